@@ -222,6 +222,8 @@ def install(lock):
         raise
     LOG.write_text(text, encoding="utf-8")
     if pip.returncode:
+        if "Installing collected packages" not in text:
+            write_record({"place": str(TOP)})  # nothing was touched, so the next run goes on with this .venv
         raise Stop(why_pip_failed(text))
     add_settings()
     # the lock for tests holds everything that the lock for use holds
@@ -294,6 +296,7 @@ def open_workbook():
 CHECKS = (
     ("style", ("-m", "ruff", "check", ".")),
     ("package, papers and examples", ("-m", "pytest")),
+    ("set-up", ("-m", "pytest", "tests/setup")),
     ("notebooks", ("-m", "pytest", "--nbval-lax", "notebooks")),
     ("browser", ("-m", "pytest", "tests/browser")),
     ("speed", ("-m", "pytest", "tests/benchmarks")),
