@@ -6,10 +6,10 @@ from __future__ import annotations
 
 import re
 
-from .errors import LengthError, doubt
+from .errors import LengthError, question
 from .reading import parse_length
 from .text import tidy
-from .writing import format_length
+from .writing import echo, format_length
 
 _SIDES = {
     **dict.fromkeys(("p", "port", "larboard"), "port"),
@@ -110,4 +110,9 @@ def _sideless(text: str, length: float, units: str) -> float:
         return 0.0
     size = abs(length)
     readings = [("port", -size), ("starboard", size)]
-    raise doubt(text, readings, units, f"Write P or S with it: P {text.strip().lstrip('-+ ')}.")
+    raise question(
+        text,
+        readings,
+        [echo(size, units).replace(" (", ", ").rstrip(")")] * 2,
+        f"Write P or S with it: P {text.strip().lstrip('-+ ')}.",
+    )

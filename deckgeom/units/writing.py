@@ -110,7 +110,7 @@ def echo(mm: float, units: str = "mm") -> str:
 def _exact(mm: float) -> Fraction:
     if not math.isfinite(mm):
         raise ValueError(f"a length to be written is {mm!r}; only a finite number of millimetres can be")
-    return Fraction(float(mm))
+    return Fraction(repr(float(mm)))
 
 
 def _nearest(value: Fraction) -> int:
