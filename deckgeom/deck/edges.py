@@ -1,0 +1,144 @@
+"""
+The deck edges at given x: half-breadths and heights of both sides with their derivatives, fit to divide by.
+
+A half-breadth that runs below nought past the stem counts as nought, and none is divided by that is under 1/2000 of the
+widest: there the deck counts as that broad. Rise and slopes so stay finite at a stem that comes to a point.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+#: Least half-breadth to divide by, as a part of the widest half-breadth. [1]
+LEAST_PART = 1 / 2000
+
+
+class Edges(NamedTuple):
+    """
+    Both deck edges at some x. Each list holds the value and as many derivatives in x as were asked for.
+
+    Attributes
+    ----------
+    port, starboard : list of ndarray
+        Half-breadths, never below nought. [mm], [1], [1/mm]
+    divide_port, divide_starboard : list of ndarray
+        The same, never below the least that is divided by.
+    height : list of ndarray
+        Mean height of the two edges. [mm], [1], [1/mm]
+    across : list of ndarray, or None
+        Starboard edge height less port edge height; None where both sides are one.
+    """
+
+    port: list
+    starboard: list
+    divide_port: list
+    divide_starboard: list
+    height: list
+    across: list | None
+
+    @property
+    def breadth(self) -> list:
+        """Whole breadth and its derivatives."""
+        return [p + s for p, s in zip(self.port, self.starboard, strict=True)]
+
+
+def widest(sheer) -> tuple[float, float]:
+    """
+    Where the hull is widest, and half its whole breadth there.
+
+    Parameters
+    ----------
+    sheer : Sheer
+
+    Returns
+    -------
+    x, half_breadth : float
+        [mm], exact to the parabola through the three stations nearest the widest of 201.
+    """
+    x = np.linspace(sheer.start, sheer.end, 201)
+    half = (sheer.half_breadth("port", x, 0) + sheer.half_breadth("starboard", x, 0)) / 2
+    i = int(np.argmax(half))
+    if i in (0, x.size - 1):
+        return float(x[i]), float(half[i])
+    before, here, after = half[i - 1 : i + 2]
+    bend = before - 2 * here + after
+    part = 0.5 * (before - after) / bend if bend else 0.0
+    return float(x[i] + part * (x[1] - x[0])), float(here - 0.25 * (before - after) * part)
+
+
+def edges_at(sheer, x, order: int, least: float) -> Edges:
+    """
+    Read both edges at x.
+
+    Parameters
+    ----------
+    sheer : Sheer
+        Gives half_breadth(side, x, order) and height(side, x, order).
+    x : ndarray
+        [mm]
+    order : int
+        Highest derivative wanted, 0 to 2.
+    least : float
+        Least half-breadth to divide by. [mm]
+
+    Returns
+    -------
+    Edges
+    """
+    orders = range(order + 1)
+    port, divide_port = _held([sheer.half_breadth("port", x, n) for n in orders], least)
+    port_height = [sheer.height("port", x, n) for n in orders]
+    if getattr(sheer, "symmetric", False):
+        return Edges(port, port, divide_port, divide_port, port_height, None)
+    starboard, divide_starboard = _held([sheer.half_breadth("starboard", x, n) for n in orders], least)
+    starboard_height = [sheer.height("starboard", x, n) for n in orders]
+    mean = [(p + s) / 2 for p, s in zip(port_height, starboard_height, strict=True)]
+    across = [s - p for p, s in zip(port_height, starboard_height, strict=True)]
+    return Edges(port, starboard, divide_port, divide_starboard, mean, across)
+
+
+def _held(b: list, least: float) -> tuple[list, list]:
+    """Half-breadth with its derivatives held at nought from below, and held at the least that is divided by."""
+    if np.min(b[0]) >= least:
+        return b, b
+    thin, none = b[0] < least, b[0] < 0
+    real = [np.where(none, 0.0, v) for v in b]
+    divide = [np.where(thin, least if n == 0 else 0.0, v) for n, v in enumerate(b)]
+    return real, divide
+
+
+def edge_line(edges: Edges, y) -> list:
+    """
+    Height of the straight line that joins the two edges, at y, with its derivatives.
+
+    Parameters
+    ----------
+    edges : Edges
+    y : ndarray or float
+        Starboard positive. [mm]
+
+    Returns
+    -------
+    list
+        (z,), (z, z_x, z_y) or (z, z_x, z_y, z_xx, z_xy, z_yy) as far as the edges go.
+    """
+    order = len(edges.height) - 1
+    zero = 0.0 * y
+    z = edges.height
+    if edges.across is None:
+        return [z[0] + zero, z[1] + zero, zero, z[2] + zero, zero, zero][: (1, 3, 6)[order]] if order else [z[0] + zero]
+    d = edges.across
+    wide = [p + s for p, s in zip(edges.divide_port, edges.divide_starboard, strict=True)]
+    off = [(s - p) / 2 for p, s in zip(edges.port, edges.starboard, strict=True)]
+    t = (y - off[0]) / wide[0]
+    line = [z[0] + d[0] * t]
+    if order:
+        t_x = -(off[1] + t * wide[1]) / wide[0]
+        line += [z[1] + d[1] * t + d[0] * t_x, d[0] / wide[0] + zero]
+    if order == 2:
+        t_xx = -(off[2] + 2 * t_x * wide[1] + t * wide[2]) / wide[0]
+        across_x = (d[1] - d[0] * wide[1] / wide[0]) / wide[0]
+        line += [z[2] + d[2] * t + 2 * d[1] * t_x + d[0] * t_xx, across_x + zero, zero]
+    return line
