@@ -28,7 +28,7 @@ class Edges(NamedTuple):
     height : list of ndarray
         Mean height of the two edges. [mm], [1], [1/mm]
     across : list of ndarray, or None
-        Starboard edge height less port edge height; None where both sides are one.
+        Starboard edge height less port edge height; None where both are one curve.
     """
 
     port: list
@@ -89,14 +89,22 @@ def edges_at(sheer, x, order: int, least: float) -> Edges:
     """
     orders = range(order + 1)
     port, divide_port = _held([sheer.half_breadth("port", x, n) for n in orders], least)
-    port_height = [sheer.height("port", x, n) for n in orders]
-    if getattr(sheer, "symmetric", False):
-        return Edges(port, port, divide_port, divide_port, port_height, None)
-    starboard, divide_starboard = _held([sheer.half_breadth("starboard", x, n) for n in orders], least)
-    starboard_height = [sheer.height("starboard", x, n) for n in orders]
-    mean = [(p + s) / 2 for p, s in zip(port_height, starboard_height, strict=True)]
-    across = [s - p for p, s in zip(port_height, starboard_height, strict=True)]
+    height = [sheer.height("port", x, n) for n in orders]
+    starboard, divide_starboard = port, divide_port
+    if not _one_curve(sheer, "half_breadth"):
+        starboard, divide_starboard = _held([sheer.half_breadth("starboard", x, n) for n in orders], least)
+    if _one_curve(sheer, "height"):
+        return Edges(port, starboard, divide_port, divide_starboard, height, None)
+    other = [sheer.height("starboard", x, n) for n in orders]
+    mean = [(p + s) / 2 for p, s in zip(height, other, strict=True)]
+    across = [s - p for p, s in zip(height, other, strict=True)]
     return Edges(port, starboard, divide_port, divide_starboard, mean, across)
+
+
+def _one_curve(sheer, what: str) -> bool:
+    """Whether both sides are read from one and the same curve."""
+    curves = getattr(sheer, "curves", None)
+    return curves is not None and curves[f"{what}_port"] is curves[f"{what}_starboard"]
 
 
 def _held(b: list, least: float) -> tuple[list, list]:
@@ -128,7 +136,8 @@ def edge_line(edges: Edges, y) -> list:
     zero = 0.0 * y
     z = edges.height
     if edges.across is None:
-        return [z[0] + zero, z[1] + zero, zero, z[2] + zero, zero, zero][: (1, 3, 6)[order]] if order else [z[0] + zero]
+        second = [z[2] + zero, zero, zero] if order == 2 else []
+        return [z[0] + zero, *([z[1] + zero, zero] if order else []), *second]
     d = edges.across
     wide = [p + s for p, s in zip(edges.divide_port, edges.divide_starboard, strict=True)]
     off = [(s - p) / 2 for p, s in zip(edges.port, edges.starboard, strict=True)]

@@ -4,10 +4,11 @@ The camber figure: how much camber, in any of the forms in which a builder meets
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from ..units import echo
-from .camber import CamberError, check_mould, shape_named
+from ..units import echo, echo_slope, format_length
+from .camber import MOST_CAMBER, CamberError, check_mould, shape_named
 
 
 @dataclass(frozen=True)
@@ -54,9 +55,17 @@ class CamberFigure:
         if not self.value >= 0:
             raise CamberError(f"camber figure {self.value:g}: it must be nought or more.")
         if self.kind == "ratio":
-            check_mould(1.0 if self.of == "half-beam" else 0.5, self.value)
+            self._check_ratio()
         if self.kind == "on breadth":
             check_mould((self.breadth or 0.0) / 2, self.value)
+
+    def _check_ratio(self):
+        of_beam = self.value / (2 if self.of == "half-beam" else 1)
+        if of_beam > MOST_CAMBER / 2:
+            raise CamberError(
+                f"a camber of {of_beam:.4g} times the whole beam is more than 1:4. Likely slip: the ratio upside down, "
+                "or inches read as feet. Write the rise first, as in 1:32"
+            )
 
     def mould_size(self, widest: float) -> tuple[float, float]:
         """
@@ -79,7 +88,9 @@ class CamberFigure:
         """
         if self.kind == "on breadth":
             return self.breadth / 2, self.value
-        return widest, self.camber_at(widest)
+        rise = self.camber_at(widest)
+        check_mould(widest, rise)
+        return widest, rise
 
     def camber_at(self, half_breadth: float, shape="circle") -> float:
         """
@@ -133,45 +144,119 @@ class CamberFigure:
         half, rise = self.mould_size(widest)
         return rise / (2 * half)
 
+    @classmethod
+    def parse(cls, text: str, units: str = "mm") -> CamberFigure:
+        """
+        Read a figure in any form that a builder meets.
+
+        Parameters
+        ----------
+        text : str
+            `1:32`, `1:16 of half-beam`, `3/8"/ft`, `31 mm/m`, `R=4.2m`, `94 on 3.0 m`, or a crown at the widest beam.
+        units : str
+            "mm", "in" or "ft-in-8": the units of bare lengths.
+
+        Raises
+        ------
+        FigureError
+            Where it cannot be read; with `readings` where it can be read in more ways than one.
+
+        Examples
+        --------
+        >>> CamberFigure.parse("94 on 3.0 m").ratio(1500) == 94 / 3000
+        True
+        """
+        from .figure_text import parse_figure
+
+        return parse_figure(text, units)
+
     def short(self, units: str = "mm") -> str:
         """
         The figure alone, in words.
 
         Examples
         --------
-        >>> CamberFigure("ratio", 1 / 32).short()
-        '1:32 of the whole beam'
+        >>> CamberFigure("ratio", 1 / 32).short(), CamberFigure.parse('3/8"/ft').short()
+        ('1:32 of the whole beam', '3/8"/ft (1:32) of the whole beam')
         """
-        if self.kind == "ratio":
-            return (
-                f"1:{1 / self.value:.6g} of the {'whole beam' if self.of == 'beam' else 'half-beam'}"
-                if self.value
-                else "no camber"
-            )
         if self.kind == "radius":
             return f"a radius of {echo(self.value, units)}"
         if self.kind == "crown":
             return f"{echo(self.value, units)} at the widest beam"
-        return f"{echo(self.value, units)} on {echo(self.breadth, units)}"
+        if self.kind == "on breadth":
+            return f"{echo(self.value, units)} on {echo(self.breadth, units)}"
+        if not self.value:
+            return "no camber"
+        ratio = f"1:{1 / self.value:.4g}"
+        form = _per_form(self.text, self.value)
+        return f"{f'{form} ({ratio})' if form else ratio} of the {'whole beam' if self.of == 'beam' else 'half-beam'}"
+
+    def words(self, units: str = "mm", half_breadth: float | None = None, shape="circle") -> str:
+        """
+        The echo: what the figure was taken to be, and the camber that it gives at the widest beam.
+
+        Parameters
+        ----------
+        units : str
+            The folder's units, named first.
+        half_breadth : float, optional
+            Half of the widest beam. [mm]
+        shape : str or curve
+            For a rise on a stated breadth.
+
+        Examples
+        --------
+        >>> print(CamberFigure.parse("1:32 of beam").words("mm", 1500))
+        1:32 of the whole beam: at your widest beam of 3000 mm that is 94 mm (3 11/16 in).
+        >>> print(CamberFigure.parse("1:32").words("mm", 1500).split(". ")[1])
+        Were half-beam meant, it would be 47 mm (1 7/8 in): then write "of half-beam".
+        """
+        if half_breadth is None:
+            return f"{self.short(units)}."
+        wide = format_length(2 * half_breadth, units)
+        camber = self.camber_at(half_breadth, shape)
+        said = f"{self.short(units)}: at your widest beam of {wide} that is {echo(camber, units)}"
+        if self.kind == "crown":
+            ratio = echo_slope(camber / (2 * half_breadth), units)
+            return f"{self.short(units)}, which is {wide} broad: {ratio} of the whole beam."
+        if self.kind == "on breadth" and abs(2 * half_breadth - self.breadth) > 0.5:
+            same = echo(self.ratio(half_breadth) * 2 * half_breadth, units)
+            return f"{said} from one mould, {same} in the same proportion."
+        if self.kind == "ratio" and not self.said and self.value:
+            half = CamberFigure("ratio", self.value, "half-beam").camber_at(half_breadth)
+            return f'{said}. Were half-beam meant, it would be {echo(half, units)}: then write "of half-beam".'
+        return f"{said}."
+
+
+def _per_form(text: str, value: float) -> str:
+    """The figure as it was written, where that was per foot or per metre."""
+    from ..units.text import tidy
+
+    plain = tidy(text[:60])
+    found = re.match(r".*?(?:/ ?(?:ft|foot|'|m\b)|per (?:ft|foot|m|metre|meter)\b|%)", plain)
+    return found[0] if found and value else ""
 
 
 def as_figure(figure, units: str = "mm") -> CamberFigure:
     """
-    A camber figure from whatever was given: a figure, a text, or a bare ratio of the whole beam.
+    A camber figure from whatever was given.
 
     Parameters
     ----------
     figure : CamberFigure, str or float
+        A number up to .25 is a ratio of the whole beam, a greater one the crown at the widest beam.
     units : str
-        Units of bare numbers in a text.
+        Units of bare numbers.
 
     Examples
     --------
-    >>> as_figure(0.03125).camber_at(1500)
-    93.75
+    >>> as_figure(0.03125).camber_at(1500), as_figure(94).kind
+    (93.75, 'crown')
     """
     if isinstance(figure, CamberFigure):
         return figure
     if isinstance(figure, str):
         return CamberFigure.parse(figure, units)
-    return CamberFigure("ratio", float(figure))
+    if 0 <= figure <= 0.25:
+        return CamberFigure("ratio", float(figure))
+    return CamberFigure.parse(repr(float(figure)), units)

@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import numpy as np
 
-#: The foot is found when the normal from it passes this close to the point. [mm]
-NEAR_ENOUGH = 1e-7
+#: The foot is found when the normal from it passes this close to the point. [mm] For a height the rest is made good
+#: along the slope, and a wider miss will do.
+NEAR_ENOUGH, NEAR_FOR_HEIGHT = 1e-7, 1e-4
 
 #: Evaluations that settle all but a stem that comes to a point; and the most that a point there gets on top.
 USUAL_STEPS, MOST_STEPS = 3, 8
 
 
-def foot_of(surface, x, y, depth: float, order: int = 1) -> tuple:
+def foot_of(surface, x, y, depth: float, order: int = 1, near: float = NEAR_ENOUGH) -> tuple:
     """
     Find, by Newton's method, the foot on a surface of points on its parallel.
 
@@ -30,6 +31,8 @@ def foot_of(surface, x, y, depth: float, order: int = 1) -> tuple:
         How far that surface lies below, square off. [mm]
     order : int
         1 or 2: derivatives wanted at the foot.
+    near : float
+        How far the normal may miss the point. [mm]
 
     Returns
     -------
@@ -45,17 +48,17 @@ def foot_of(surface, x, y, depth: float, order: int = 1) -> tuple:
     the search ends within a depth of the point and the nearest found serves.
     """
     x, y = np.broadcast_arrays(x, y)
-    values, miss, bend, foot = _steps(surface, x, y, depth, order, USUAL_STEPS)
-    left = _far(miss) > NEAR_ENOUGH
+    values, miss, bend, foot = _steps(surface, x, y, depth, order, near, USUAL_STEPS)
+    left = _far(miss) > near
     if np.any(left):
         values, miss = [np.broadcast_to(v, x.shape).copy() for v in values], [v.copy() for v in miss]
-        hard = _steps(surface, x[left], y[left], depth, order, MOST_STEPS, [f[left] for f in foot])
+        hard = _steps(surface, x[left], y[left], depth, order, near, MOST_STEPS, [f[left] for f in foot])
         for whole, part in zip((*values, *miss), (*hard[0], *hard[1]), strict=True):
             whole[left] = part
     return tuple(values), tuple(miss)
 
 
-def _steps(surface, x, y, depth: float, order: int, most: int, foot=None) -> tuple:
+def _steps(surface, x, y, depth: float, order: int, near: float, most: int, foot=None) -> tuple:
     """Newton steps, the bend taken once, until every normal arrives or the steps are used up."""
     foot_x, foot_y = foot or (x, y)
     bend = None
@@ -64,7 +67,7 @@ def _steps(surface, x, y, depth: float, order: int, most: int, foot=None) -> tup
         p, q = values[1], values[2]
         w = np.sqrt(1 + p * p + q * q)
         miss = x - foot_x - depth * p / w, y - foot_y - depth * q / w
-        if step == most - 1 or np.max(_far(miss), initial=0.0) <= NEAR_ENOUGH:
+        if step == most - 1 or np.max(_far(miss), initial=0.0) <= near:
             break
         if bend is None:
             bend = _jacobian(values, w, depth)

@@ -11,7 +11,7 @@ import numpy as np
 
 from .crown import Crown
 from .edges import edge_line
-from .parallel import foot_of, offset_height, offset_second
+from .parallel import NEAR_FOR_HEIGHT, foot_of, offset_height, offset_second
 
 #: Points worked on at a time: small enough for the processor's cache.
 BLOCK = 32768
@@ -216,7 +216,7 @@ class Deck:
     def _height(self, x, y, depth: float) -> tuple:
         if not depth:
             return self._given(x, y, 0)
-        return (offset_height(*foot_of(self._given, x, y, depth, 1), depth),)
+        return (offset_height(*foot_of(self._given, x, y, depth, 1, NEAR_FOR_HEIGHT), depth),)
 
 
 def _own_side(edges, y):
