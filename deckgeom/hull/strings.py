@@ -1,14 +1,17 @@
 """
-Lines to measure from: strings and how far they sag, laser lines, straight-edges, and the water level.
+Lines to measure from: strings and how far they sag, laser lines, straight-edges.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from deckgeom.complaint import Complaint
+
+EDGES = ("port edge", "starboard edge")
+"""Where a line across the boat may be held, besides a distance off the centreline."""
 
 LONGEST_WITHOUT_SAG = 3000.0
 """A line longer than this with no sag given is taken as a laser line, and said so. [mm] Common practice, no source."""
@@ -61,6 +64,10 @@ class MeasuringLine:
     pull: float | None = None
     athwart: bool = False
     row: int | None = None
+
+    def __post_init__(self) -> None:
+        if isinstance(self.start, str) or isinstance(self.end, str):
+            object.__setattr__(self, "athwart", True)
 
     @property
     def length(self) -> float:
@@ -118,6 +125,28 @@ class MeasuringLine:
         """
         t = (np.asarray(place, float) - self.start) / (self.end - self.start)
         return self.height_start + t * (self.height_end - self.height_start) - self.sag_at(place)
+
+    def held_at(self, start: float, end: float) -> MeasuringLine:
+        """
+        Return the same line with its ends at given places.
+
+        Parameters
+        ----------
+        start, end : float
+            x of a fore-and-aft line, y of one laid across. [mm]
+
+        Returns
+        -------
+        MeasuringLine
+            For a line that is held at the deck edges, which stand elsewhere at each beam.
+
+        Examples
+        --------
+        >>> edge = MeasuringLine("edge", "port edge", "starboard edge", 1500, 1520, athwart=True)
+        >>> float(edge.held_at(-900, 900).height_at(0))
+        1510.0
+        """
+        return replace(self, start=float(start), end=float(end))
 
     def complaints(self) -> tuple[Complaint, ...]:
         """
@@ -206,6 +235,10 @@ def _line_complaints(line: MeasuringLine):
         return Complaint("lines.csv", line.row, column, line.name, rule, slip, kind)
 
     ends = [v for v in (line.start, line.end) if not isinstance(v, str)]
+    for column, place in (("from", line.start), ("to", line.end)):
+        if isinstance(place, str) and place not in EDGES:
+            yield say(column, f"{place!r} is no place: give x along the boat, or for a line across it so much to port "
+                      "or starboard, port edge or starboard edge")
     if not np.all(np.isfinite(np.asarray([*ends, line.height_start, line.height_end], float))):
         yield say("", "each end needs a place and a height")
         return
@@ -231,66 +264,3 @@ def _line_complaints(line: MeasuringLine):
 
 def _looks_wrong(line: MeasuringLine) -> bool:
     return bool(line.length > 0 and (line.pull or 1) > 0 and line.middle_sag > 0.02 * line.length)
-
-
-def water_density(celsius) -> np.ndarray:
-    """
-    Return the density of clean water at the pressure of the air.
-
-    Parameters
-    ----------
-    celsius : array_like
-        Temperature, 0 to 60. [degrees C]
-
-    Returns
-    -------
-    ndarray
-        Density. [kg/m3]
-
-    Notes
-    -----
-    The ratio of polynomials fitted by Kell [1]_; coefficients from memory, checked against two values of other tables.
-
-    References
-    ----------
-    .. [1] G. S. Kell, Density, thermal expansivity, and compressibility of liquid water from 0 to 150 C,
-       *Journal of Chemical and Engineering Data* 20 (1975) 97-105.
-
-    Examples
-    --------
-    >>> round(float(water_density(15)), 2)
-    999.1
-    """
-    t = np.asarray(celsius, float)
-    top = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
-    return np.polynomial.polynomial.polyval(t, top) / (1.0 + 16.879850e-3 * t)
-
-
-def water_level_error(riser, colder_c, warmer_c) -> np.ndarray:
-    """
-    Return how much too high the warmer leg of a water level stands.
-
-    Parameters
-    ----------
-    riser : array_like
-        Height of the water standing in the colder leg above the part of the hose that both share. [mm]
-    colder_c, warmer_c : array_like
-        Temperature of the water in the two legs. [degrees C]
-
-    Returns
-    -------
-    ndarray
-        Height of the warmer column above the colder one that it balances. [mm]
-
-    Notes
-    -----
-    .. math:: e = h (\\rho_{cold} / \\rho_{warm} - 1)
-
-    as both columns weigh the same. Move the water to and fro before reading, and keep the hose out of the sun.
-
-    Examples
-    --------
-    >>> round(float(water_level_error(1000, 15, 25)), 2)
-    2.06
-    """
-    return np.asarray(riser, float) * (water_density(colder_c) / water_density(warmer_c) - 1.0)
