@@ -363,7 +363,7 @@ def _notes(sheer):
         ends = (("forward", curve.start, curve.start - sheer.start), ("aft", curve.end, sheer.end - curve.end))
         for way, place, gap in ends:
             if gap > 0:
-                notes.append(f"{words}: no offset {way} of x = {place:.0f} mm pulls the curve; it runs on {gap:.0f} mm.")
+                notes.append(f"{words}: nothing {way} of x = {place:.0f} mm pulls the curve; it runs on {gap:.0f} mm.")
         if len(line) - np.count_nonzero(aside) == 2:
             notes.append(f"{words}: two offsets only, so the line is straight.")
         if line.what == "half_breadth":

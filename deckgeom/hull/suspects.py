@@ -1,0 +1,317 @@
+"""
+Offsets that are probably wrong, most certain first, each with the value that would be fair.
+
+Nothing is mended here: a suspect is shown to the builder, who looks at the table, the plan or the boat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from deckgeom.hull.offsets import OffsetLine, OffsetTable
+from deckgeom.hull.slips import EIGHTH, likely_slip
+from deckgeom.hull.unfairness import weigh
+from deckgeom.units import format_length
+
+__all__ = ["MOST_SEARCHED", "STRENGTHS", "Suspect", "find_suspects"]
+
+STRENGTHS = ("beyond doubt", "doubtful", "look again")
+"""How sure it is that a value is wrong, surest first."""
+
+NEEDED = {"beyond doubt": (5.0, 6.0, 1.5), "doubtful": (5.0, 1.5, 1.0), "look again": (3.0, 0.0, 0.8)}
+"""
+Least evidence for each strength, as natural logarithms of a ratio of likelihoods: from the change of bend, from the
+bend itself, and over the next likeliest value. Set on some ten thousand invented fair lines, so that a clean
+table hardly ever raises a suspect; common practice knows no figure. [-]
+"""
+
+MOST_SEARCHED = 400
+"""Lines with more stations than this are not searched: they are not a table of offsets. [-]"""
+
+FEWEST = 6
+"""Lines with fewer stations than this are not searched: too few neighbours to say which one is wrong. [-]"""
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """
+    An offset that is out of line with the others.
+
+    Parameters
+    ----------
+    column, station : str
+        Where it stands in the table.
+    row : int
+        Line of the file, from 1.
+    value, expected : float
+        As in the table, and what the other offsets make fair. [mm]
+    strength : {"beyond doubt", "doubtful", "look again"}
+    slip : str
+        The likely slip, or empty.
+    reason : str
+        Why, in words.
+    evidence : float
+        What the rank goes by within one strength: logarithm of a ratio of likelihoods. [-]
+
+    Examples
+    --------
+    >>> Suspect("height", "4", 6, 311.0, 314.2, "look again", "an eighth too little", "lies low", 3.9).strength
+    'look again'
+    """
+
+    column: str
+    station: str
+    row: int
+    value: float
+    expected: float
+    strength: str
+    slip: str
+    reason: str
+    evidence: float = 0.0
+
+
+@dataclass(frozen=True)
+class Finding:
+    """
+    One value of a line that stands out.
+
+    Parameters
+    ----------
+    index : int
+        Its place in the line.
+    bend, change : float
+        Evidence from second and from third differences. [-]
+    lead : float
+        Evidence over the next likeliest value. [-]
+    excess, spread : float
+        Value minus the fair one, and how far that may be out. [mm]
+    end : bool
+        Whether it is the last value at an end, where a slip looks like a change of shape.
+
+    Examples
+    --------
+    >>> Finding(3, 9.0, 11.0, 4.0, 25.0, 2.0, False).end
+    False
+    """
+
+    index: int
+    bend: float
+    change: float
+    lead: float
+    excess: float
+    spread: float
+    end: bool
+
+
+def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> tuple[Suspect, ...]:
+    """
+    Search every line of a table for single values that spoil its fairness.
+
+    Parameters
+    ----------
+    table : OffsetTable
+        A column for both sides is searched once.
+    accuracy : float, optional
+        How far an honest offset may be off. [mm]
+    quantum : float, optional
+        What the table is rounded to, e.g. 3.175 for eighths of an inch. [mm]
+    units : str, optional
+        For the words only: "mm", "ft-in-8" or "in".
+
+    Returns
+    -------
+    tuple of Suspect
+        Most certain first; empty for lines of fewer than 6 or more than 400 stations.
+
+    Notes
+    -----
+    In each line the one value whose leaving out makes the rest most credible as a fair line is set apart, and so on
+    with the rest until nothing stands out (`deckgeom.hull.unfairness.weigh`). The last value at an end is never
+    more than "look again", and only when it is far out of the range of all others, since a slip there cannot be told
+    from a change of shape.
+
+    Examples
+    --------
+    >>> x = [600.0 * k for k in range(9)]
+    >>> breadth = [round(900 - 0.00012 * (xk - 2600) ** 2) for xk in x]
+    >>> breadth[4] += 25
+    >>> [suspect] = find_suspects(OffsetTable.from_rows({"x": x, "half_breadth": breadth}), 1.0, 1.0)
+    >>> suspect.station, suspect.strength, round(suspect.value - suspect.expected)
+    ('4', 'beyond doubt', 25)
+    """
+    imperial = _is_imperial(quantum, units)
+    band = max(float(accuracy), float(quantum) / 2)
+    found = []
+    for line in table.columns:
+        findings, _ = examine(line, band)
+        for finding in findings:
+            strength = _strength(finding, band)
+            if strength:
+                found.append(_suspect(line, finding, strength, band, imperial, units))
+    found = _swapped_sides(found)
+    return tuple(sorted(found, key=lambda one: (STRENGTHS.index(one.strength), -one.evidence)))
+
+
+def examine(line: OffsetLine, band: float):
+    """
+    Values and steps of one line that stand out.
+
+    Parameters
+    ----------
+    line : OffsetLine
+        One column of the table.
+    band : float
+        How far an honest value may be off, from accuracy or rounding. [mm]
+
+    Returns
+    -------
+    findings : tuple of Finding
+    steps : tuple of (int, float, float)
+        Index of the first value of a step, its evidence, and its height. [-, mm]
+
+    Examples
+    --------
+    >>> line = OffsetLine("height", "abcdefgh", range(8), [0, 1, 4, 9, 16, 25, 36, 49], range(8))
+    >>> examine(line, 0.5)
+    ((), ())
+    """
+    first = np.concatenate(([True], np.diff(line.x) > 1e-6 * max(np.ptp(line.x), 1e-9))) if len(line) else []
+    index = np.flatnonzero(first)
+    if not FEWEST <= index.size <= MOST_SEARCHED:
+        return (), ()
+    findings, steps = _search(line.x[index].tobytes(), line.value[index].tobytes(), float(band))
+    return tuple(replace(one, index=int(index[one.index])) for one in findings), tuple(
+        (int(index[k]), evidence, jump) for k, evidence, jump in steps
+    )
+
+
+@lru_cache(maxsize=64)
+def _search(x_bytes, value_bytes, band):
+    """One value or one step after another, until nothing stands out; then each value against all that are sound."""
+    x, value = np.frombuffer(x_bytes), np.frombuffer(value_bytes).copy()
+    noise = max(band / np.sqrt(3), 1e-4 * np.ptp(np.sort(value)[1:-1]))
+    if noise == 0:
+        return (), ()
+    kept, single, ends, steps = np.arange(x.size), [], [], []
+    for _ in range(x.size // 2):
+        if kept.size < FEWEST:
+            break
+        evidence = weigh(x[kept], value[kept], noise, 3)
+        k, inner = int(evidence.point.argmax()), evidence.step.copy()
+        inner[:3] = inner[-2:] = 0.0
+        j = int(inner.argmax())
+        if inner[j] > max(7.0, evidence.point[k] + 3.0):
+            steps.append((int(kept[j]), float(inner[j]), float(evidence.jump[j])))
+            value[kept[j] :] -= evidence.jump[j]
+            continue
+        if evidence.point[k] < 2.2:
+            break
+        if k in (0, kept.size - 1):
+            ends.append((kept[k], _far_out(value[kept], k, evidence.excess[k])))
+        else:
+            single.append((kept[k], evidence.point[k] - np.partition(evidence.point, -2)[-2]))
+        kept = np.delete(kept, k)
+    findings = [_against_the_sound(x, value, noise, kept, index, lead) for index, lead in single]
+    findings += [Finding(int(k), 0.0, 0.0, 0.0, float(out), abs(float(out)) / 4, True) for k, out in ends if out]
+    return tuple(findings), tuple(steps)
+
+
+def _against_the_sound(x, value, noise, kept, index, lead):
+    """Weigh one value among those that nothing is held against."""
+    among = np.sort(np.append(kept, index))
+    k = int(np.searchsorted(among, index))
+    change = weigh(x[among], value[among], noise, 3) if among.size >= FEWEST else None
+    bend = weigh(x[among], value[among], noise, 2)
+    best = change or bend
+    return Finding(
+        int(index),
+        float(bend.point[k]),
+        float(best.point[k]),
+        float(lead),
+        float(best.excess[k]),
+        float(best.spread[k]),
+        False,
+    )
+
+
+def _far_out(value, k, excess):
+    """Excess of an end value that lies outside the others by more than they span, else nought."""
+    others = np.delete(value, k)
+    span = max(np.ptp(others), 0.25 * np.median(np.abs(others)))
+    out = value[k] > others.max() + span or value[k] < others.min() - span
+    return excess if out else 0.0
+
+
+def _strength(finding, band):
+    if abs(finding.excess) <= band:
+        return ""
+    if finding.end:
+        return "look again"
+    for strength in STRENGTHS:
+        change, bend, lead = NEEDED[strength]
+        large = strength != "beyond doubt" or abs(finding.excess) > 3 * band
+        if finding.change >= change and finding.bend >= bend and finding.lead >= lead and large:
+            return strength
+    return ""
+
+
+def _suspect(line, finding, strength, band, imperial, units):
+    k = finding.index
+    value = float(line.value[k])
+    expected = value - finding.excess
+    slip = likely_slip(value, expected, max(finding.spread, band), line.what, imperial)
+    return Suspect(
+        line.name,
+        line.stations[k],
+        int(line.rows[k]),
+        value,
+        float(expected),
+        strength,
+        slip,
+        _reason(line, finding, strength, band, units),
+        finding.bend + finding.change,
+    )
+
+
+def _reason(line, finding, strength, band, units):
+    wide = line.what == "half_breadth"
+    way = ("outside" if wide else "above") if finding.excess > 0 else ("inside" if wide else "below")
+    words = f"{format_length(abs(finding.excess), units)} {way} the fair line through its neighbours"
+    if band > 0:
+        words += f"; rounding and the stated accuracy explain {_at_most(band, units)}"
+    if finding.end:
+        words += ". It is the last one at that end, where a slip cannot be told from a change of shape"
+    elif strength != STRENGTHS[0] and finding.index in (1, len(line) - 2):
+        words += ". It is the last but one, where a change of shape may look much the same"
+    return words + "."
+
+
+def _at_most(band, units):
+    least = 1.0 if units == "mm" else EIGHTH / 2
+    return f"{format_length(max(band, least), units)} at most"
+
+
+def _is_imperial(quantum, units):
+    if units != "mm":
+        return True
+    parts = quantum / (EIGHTH / 8)
+    return quantum > 0 and abs(parts - round(parts)) < 1e-6
+
+
+def _swapped_sides(found):
+    """Two suspects at one station that would both be right on the other side are one slip."""
+    by_place = {(one.column, one.station): one for one in found}
+    named = []
+    for one in found:
+        side = "_port" if one.column.endswith("_port") else "_starboard"
+        other = "_starboard" if side == "_port" else "_port"
+        twin = by_place.get((one.column.removesuffix(side) + other, one.station))
+        if twin is not None and twin is not one:
+            wrong = max(abs(one.value - one.expected), abs(twin.value - twin.expected))
+            if max(abs(one.value - twin.expected), abs(twin.value - one.expected)) < 0.3 * wrong:
+                one = replace(one, slip="port and starboard changed places at this station")
+        named.append(one)
+    return named

@@ -1,0 +1,161 @@
+"""
+How much fairer a line of offsets becomes when one of its values is left out.
+
+A fair line is one whose bend changes slowly. Its differences are weighed by how large rounding, the stated accuracy
+and the shape of the boat itself can make them; what remains is put down to one value at a time, or to one step.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import factorial
+
+import numpy as np
+
+from deckgeom.hull.differences import difference_weights
+
+GRID = np.exp(np.linspace(np.log(1e-2), np.log(3e4), 24))
+"""Trial values of how restless the shape is, in parts of the height of the line: from straight to a knuckle. [-]"""
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """
+    What each value, or each step, has against it.
+
+    Parameters
+    ----------
+    point : ndarray, shape (n,)
+        Natural logarithm of how many times likelier the line is with a slip at this value than without. [-]
+    excess : ndarray, shape (n,)
+        Value minus what the others make fair. [mm]
+    spread : ndarray, shape (n,)
+        Standard deviation of that excess if there is no slip. [mm]
+    step, jump : ndarray, shape (n,)
+        The same two for a step: everything from this value on is moved by `jump`; nothing at the first. [-, mm]
+
+    Examples
+    --------
+    >>> evidence = weigh([0, 1, 2, 3, 4, 5, 6, 7], [0, 1, 4, 19, 16, 25, 36, 49], 0.3, 3)
+    >>> int(evidence.point.argmax()), round(float(evidence.excess[3]), 1)
+    (3, 10.0)
+    """
+
+    point: np.ndarray
+    excess: np.ndarray
+    spread: np.ndarray
+    step: np.ndarray
+    jump: np.ndarray
+
+
+def weigh(x, value, noise, order) -> Evidence:
+    """
+    Weigh every value of a line, and every step, as the one slip in it.
+
+    Parameters
+    ----------
+    x : array_like, shape (n,)
+        Places, rising, n > order + 1. [mm]
+    value : array_like, shape (n,)
+        Heights or half-breadths. [mm]
+    noise : float
+        Standard deviation of an honest offset from rounding and accuracy, above 0. [mm]
+    order : int
+        2 looks at the bend of the line, 3 at the change of bend.
+
+    Returns
+    -------
+    Evidence
+
+    Notes
+    -----
+    The line is taken as a curve with white noise of unknown strength t in its m-th derivative, plus noise s in each
+    value [1]_. Its differences of order m, D v, then have the covariance
+
+    .. math:: t^2 K + s^2 D D'
+
+    with K the products of the B-splines that the divided differences average over. With P = D' (t^2 K + s^2 D D')^-1 D,
+    a slip at value i is best put at (P v)_i / P_ii and raises the logarithm of the likelihood by (z^2 - 1 - log z^2) / 2
+    where z^2 = (P v)_i^2 / P_ii exceeds 1, the size of slips being fitted too. Both are averaged over t, equal ratios
+    of t weighing the same. x and value are made dimensionless first.
+
+    References
+    ----------
+    .. [1] G. Wahba, *Spline Models for Observational Data*, SIAM 1990, ch. 1 (from memory).
+
+    Examples
+    --------
+    >>> weigh([0, 1, 2, 3, 4, 5], [0, 1, 4, 9, 16, 25], 0.3, 3).point.max() < 1
+    np.True_
+    """
+    x, value = np.asarray(x, dtype=float), np.asarray(value, dtype=float)
+    t = (x - x[0]) / (x[-1] - x[0])
+    rows, variance = _independent_differences(t.tobytes(), order)
+    height = max(np.ptp(value), 10 * noise) / noise
+    seen = rows @ ((value - value[0]) / noise)
+    spread2 = (GRID[:, None] * height) ** 2 * variance + 1.0
+    fit = -0.5 * (np.log(spread2) + seen**2 / spread2).sum(axis=1)
+    steps = np.cumsum(rows[:, ::-1], axis=1)[:, ::-1]
+    point, excess, spread = _against(rows, seen, spread2, fit)
+    step, jump, _ = _against(steps[:, 1:], seen, spread2, fit)
+    step, jump = (np.concatenate(([0.0], part)) for part in (step, jump * noise))
+    return Evidence(point, excess * noise, spread * noise, step, jump)
+
+
+def _against(patterns, seen, spread2, fit):
+    """Evidence, size and spread of a slip of each pattern (a column), averaged over the trial shapes."""
+    pull = (seen / spread2) @ patterns
+    hold = (1.0 / spread2) @ patterns**2
+    z2 = pull**2 / hold
+    gain = np.where(z2 > 1, 0.5 * (z2 - 1 - np.log(np.maximum(z2, 1))), 0.0)
+    joint = fit[:, None] + gain
+    top = joint.max(axis=0)
+    weight = np.exp(joint - top)
+    total = weight.sum(axis=0)
+    most = fit.max()
+    evidence = np.log(total) + top - np.log(np.exp(fit - most).sum()) - most
+    size = (weight * pull / hold).sum(axis=0) / total
+    spread = (weight / np.sqrt(hold)).sum(axis=0) / total
+    return evidence, size, spread
+
+
+@lru_cache(maxsize=64)
+def _independent_differences(t_bytes, order):
+    """
+    Combinations of the values that no polynomial moves, of unit noise and independent of each other whatever the
+    strength of the shape; and how much of the shape each one sees.
+    """
+    t = np.frombuffer(t_bytes)
+    n = t.size
+    weights = difference_weights(t, order)
+    size = np.sqrt((weights**2).sum(axis=1))
+    weights = weights / size[:, None]
+    differences = np.zeros((n - order, n))
+    index = np.arange(n - order)
+    for k in range(order + 1):
+        differences[index, index + k] = weights[:, k]
+    splines, area = _splines(t, weights, order)
+    q, r = np.linalg.qr(differences.T)
+    shape = np.linalg.solve(r.T, splines)
+    variance, turn = np.linalg.eigh((shape * area) @ shape.T)
+    rows = turn.T @ q.T
+    return rows, np.maximum(variance, 0.0)
+
+
+@lru_cache(maxsize=4)
+def _gauss(order):
+    return np.polynomial.legendre.leggauss(order)
+
+
+def _splines(t, weights, order):
+    """The B-spline that each difference averages the derivative over, at Gauss's points, and those points' lengths."""
+    node, part = _gauss(order)
+    h = np.diff(t)
+    u = (t[:-1, None] + h[:, None] * (node + 1) / 2).ravel()
+    area = (h[:, None] * part / 2).ravel()
+    window = np.lib.stride_tricks.sliding_window_view(t, order + 1)
+    power = np.maximum(window[:, :, None] - u, 0.0) ** (order - 1) / factorial(order - 1)
+    splines = (weights[:, :, None] * power).sum(axis=1)
+    inside = (u > window[:, :1]) & (u < window[:, -1:])
+    return np.where(inside, splines, 0.0), area
