@@ -299,7 +299,7 @@ CHECKS = (
     ("set-up", ("-m", "pytest", "tests/setup")),
     ("notebooks", ("-m", "pytest", "--nbval-lax", "notebooks")),
     ("browser", ("-m", "pytest", "tests/browser")),
-    ("speed", ("-m", "pytest", "tests/benchmarks")),
+    ("speed", ("-m", "pytest", "tests/benchmarks", "-s")),
 )
 
 
