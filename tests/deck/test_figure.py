@@ -14,11 +14,30 @@ from deckgeom.deck.figure_text import FigureError
 
 @pytest.mark.parametrize(
     "text",
-    ["1:32", "1/32", "1 in 32", "1:32 of beam", "1:32 of the whole beam", "1:16 of half-beam", '3/8"/ft',
-     "3/8 in per foot", "3/8 in per foot of the beam", "3/4 in per ft of half-beam", "31.25 mm/m", "31,25 mm per m", "3.125 %",
-     "0.03125", "93.75", "93.75 mm", "93.75 mm crown", "93.75 on 3.0 m", "93.75 on a 3 m beam", "93.75 on half-beam of 1.5 m",
-     "1:32 of full breadth"],
-)  # fmt: skip
+    [
+        "1:32",
+        "1/32",
+        "1 in 32",
+        "1:32 of beam",
+        "1:32 of the whole beam",
+        "1:16 of half-beam",
+        '3/8"/ft',
+        "3/8 in per foot",
+        "3/8 in per foot of the beam",
+        "3/4 in per ft of half-beam",
+        "31.25 mm/m",
+        "31,25 mm per m",
+        "3.125 %",
+        "0.03125",
+        "93.75",
+        "93.75 mm",
+        "93.75 mm crown",
+        "93.75 on 3.0 m",
+        "93.75 on a 3 m beam",
+        "93.75 on half-beam of 1.5 m",
+        "1:32 of full breadth",
+    ],
+)
 def test_every_spelling_of_one_camber_is_the_same_figure(text):
     assert CamberFigure.parse(text).camber_at(1500) == pytest.approx(93.75, rel=1e-12)
     assert CamberFigure.parse(text).ratio(1500) == pytest.approx(1 / 32, rel=1e-12)
