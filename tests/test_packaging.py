@@ -114,7 +114,7 @@ def test_an_address_would_be_seen(line):
 NOTEBOOKS = tracked("*.ipynb")
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=[path.stem for path in NOTEBOOKS])
 def test_notebook_is_stored_without_results_and_with_short_cells(path):
     book = json.loads(path.read_text(encoding="utf-8"))
     code = [cell for cell in book["cells"] if cell["cell_type"] == "code"]
