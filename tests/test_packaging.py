@@ -43,6 +43,15 @@ def test_the_core_is_three_libraries():
     assert {Requirement(line).name for line in PROJECT["dependencies"]} == {"numpy", "scipy", "threadpoolctl"}
 
 
+def test_every_room_and_its_data_go_into_the_package():
+    settings = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
+    packed = {pattern.removeprefix("*") for pattern in settings["package-data"]["*"]} | {".py"}
+    files = tracked("deckgeom/*")
+    assert files
+    assert [path.name for path in files if path.suffix not in packed] == []
+    assert [str(path.parent) for path in files if not (path.parent / "__init__.py").exists()] == []
+
+
 def pins(lock: str) -> list[Requirement]:
     """Every pinned package of a lock, with its marker."""
     text = (TOP / lock).read_text(encoding="utf-8")
