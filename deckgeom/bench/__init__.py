@@ -1,0 +1,7 @@
+"""
+What a notebook shows: described figures, tables and live panels, one bench module a notebook.
+
+No mathematics is done here.
+"""
+
+from __future__ import annotations

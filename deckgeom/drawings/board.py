@@ -1,0 +1,382 @@
+"""
+A drawing board: one figure whose artists are named, so that one function serves a first picture and a change.
+
+A drawing function names each thing that it draws. Drawn again on the same board, the line of that name is moved instead
+of made anew, and what is not named this time disappears: that is what keeps a slider quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.figure import Figure
+from matplotlib.patches import Patch, Polygon
+
+from deckgeom.drawings.picture import Picture
+from deckgeom.drawings.style import BANDS, DOTS, GREY, LINES, house_style
+
+EXAGGERATIONS = (1, 2, 3, 4, 5, 8, 10, 15, 20, 30, 40, 50, 80, 100)
+LEFT, RIGHT, BOTTOM, HEAD, LEGEND_ROW = 0.95, 0.3, 0.62, 0.42, 0.24
+
+
+class Board:
+    """
+    One figure, with named lines, dots, bands and words on one or more panes above each other.
+
+    Parameters
+    ----------
+    heights : sequence of float
+        Height of each pane's drawing area, from the top. [inch of figure]
+    width : float
+        Width of the whole figure. [inch of figure]
+    legend_rows : int
+        Rows kept free for the legend above each pane.
+    foot : float
+        Room under each pane for its axis. [inch of figure]
+
+    Examples
+    --------
+    >>> board = Board((2.0,))
+    >>> board.start()
+    >>> board.line("sheer", [0, 1000], [0, 50], "designed", label="sheer")
+    >>> board.frame((0, 1000), (0, 50)) >= 1
+    True
+    >>> board.finish("A straight sheer.").alt
+    'A straight sheer.'
+    """
+
+    def __init__(
+        self, heights: Sequence[float], width: float = 10.5, legend_rows: int = 1, foot: float = BOTTOM
+    ) -> None:
+        self._head = HEAD + legend_rows * LEGEND_ROW
+        total = sum(heights) + len(heights) * (foot + self._head)
+        with house_style():
+            self.figure = Figure(figsize=(width, total))
+            self.panes = []
+            top = total
+            for height in heights:
+                top -= self._head + height
+                box = (LEFT / width, top / total, (width - LEFT - RIGHT) / width, height / total)
+                self.panes.append(self.figure.add_axes(box))
+                top -= foot
+        self._legend_rows = legend_rows
+        self._made: dict[tuple[str, int], Artist] = {}
+        self._seen: dict[tuple[str, int], str | None] = {}
+        self._legends: dict[int, tuple[str, ...]] = {}
+
+    def start(self) -> None:
+        """
+        Begin a picture: whatever is not drawn before :meth:`finish` will not be on it.
+
+        Examples
+        --------
+        >>> Board((1.0,)).start()
+        """
+        self._seen.clear()
+
+    def line(self, name: str, x: Any, y: Any, role: str, at: int = 0, label: str | None = None, **more: Any) -> None:
+        """
+        Draw a line, or move the one of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name on this board.
+        x, y : array_like, shape (n,)
+            [mm]
+        role : str
+            A key of ``LINES``: what the line stands for decides how it looks.
+        at : int
+            Pane.
+        label : str, optional
+            Words for the legend.
+        **more
+            Line properties that differ from the role's.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.line("edge", [0, 1], [0, 1], "batten")
+        """
+        self._plot(name, x, y, LINES[role] | more, at, label)
+
+    def dots(self, name: str, x: Any, y: Any, role: str, at: int = 0, label: str | None = None, **more: Any) -> None:
+        """
+        Draw markers, or move those of that name; arguments as :meth:`line`, the role a key of ``DOTS``.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.dots("tape", [0, 1], [0, 1], "measured")
+        """
+        self._plot(name, x, y, DOTS[role] | more, at, label)
+
+    def _plot(self, name: str, x: Any, y: Any, look: dict, at: int, label: str | None) -> None:
+        made = self._made.get((name, at))
+        if made is None:
+            with house_style():
+                (made,) = self.panes[at].plot(x, y, scalex=False, scaley=False, clip_on=True, **look)
+            self._made[name, at] = made
+        else:
+            made.set_data(x, y)
+            made.update(look)
+        self._keep(name, at, label)
+
+    def band(self, name: str, x: Any, low: Any, high: Any, role: str, at: int = 0, label: str | None = None) -> None:
+        """
+        Fill between two lines.
+
+        Parameters
+        ----------
+        name : str
+            Its name on this board.
+        x : array_like, shape (n,)
+            [mm]
+        low, high : array_like, shape (n,) or ()
+            Heights of the two lines. [mm]
+        role : str
+            A key of ``BANDS``.
+        at : int
+            Pane.
+        label : str, optional
+            Words for the legend.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.band("high spot", [0, 100, 200], 0, [0, 3, 0], "plane")
+        """
+        x = np.asarray(x, dtype=float)
+        low, high = np.broadcast_to(low, x.shape), np.broadcast_to(high, x.shape)
+        self.outline(name, np.r_[x, x[::-1]], np.r_[low, high[::-1]], role, at, label)
+
+    def outline(self, name: str, x: Any, y: Any, role: str, at: int = 0, label: str | None = None, **more: Any) -> None:
+        """
+        Draw a filled outline, or move the one of that name.
+
+        Parameters
+        ----------
+        name : str
+            Its name on this board.
+        x, y : array_like, shape (n,)
+            Corners, in order. [mm]
+        role : str
+            A key of ``BANDS``.
+        at : int
+            Pane.
+        label : str, optional
+            Words for the legend.
+        **more
+            Patch properties that differ from the role's.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.outline("hatch", [0, 1, 1, 0], [0, 0, 1, 1], "opening")
+        """
+        corners = np.column_stack([x, y]).astype(float)
+        made = self._made.get((name, at))
+        if made is None:
+            with house_style():
+                made = self.panes[at].add_patch(Polygon(corners, closed=True, **(BANDS[role] | more)))
+            self._made[name, at] = made
+        else:
+            made.set_xy(corners)
+        self._keep(name, at, label)
+
+    def words(
+        self, name: str, x: float, y: float, text: str, at: int = 0, shift: tuple[float, float] = (0, 0), **more: Any
+    ) -> None:
+        """
+        Write at a point.
+
+        Parameters
+        ----------
+        name : str
+            Its name on this board.
+        x, y : float
+            Where. [mm]
+        text : str
+            What; a person's own words go through :func:`~deckgeom.drawings.style.clean` first.
+        at : int
+            Pane.
+        shift : tuple of float
+            Moved by so much on the page. [pt]
+        **more
+            Text properties.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.words("n", 0, 0, "beam 7", shift=(0, 6), ha="center")
+        """
+        look = {"fontsize": 9.5, "ha": "left", "va": "center", "color": "black", "zorder": 6} | more
+        made = self._made.get((name, at))
+        if made is None:
+            with house_style():
+                made = self.panes[at].annotate(text, (x, y), shift, textcoords="offset points", **look)
+            made.set_annotation_clip(False)
+            self._made[name, at] = made
+        else:
+            made.xy = (x, y)
+            made.set_position(shift)
+            made.set_text(text)
+            made.update(look)
+        self._keep(name, at, None)
+
+    def entry(self, name: str, role: str, label: str, at: int = 0) -> None:
+        """
+        Put a patch in the legend for something drawn many times.
+
+        Examples
+        --------
+        >>> Board((1.0,)).entry("plane key", "plane", "plane")
+        """
+        self._made.setdefault((name, at), Patch(**BANDS[role]))
+        self._keep(name, at, label)
+
+    def titles(self, title: str, x: str, y: str, at: int = 0) -> None:
+        """
+        Name a pane and its axes, with their units.
+
+        Parameters
+        ----------
+        title, x, y : str
+            Words.
+        at : int
+            Pane.
+
+        Examples
+        --------
+        >>> Board((1.0,)).titles("Sheer", "aft of the stem (mm)", "height (mm)")
+        """
+        pane = self.panes[at]
+        with house_style():
+            pane.set_title(title, loc="left", y=1, pad=8 + 17 * self._legend_rows)
+            pane.set_xlabel(x, ha="left")
+            pane.set_ylabel(y)
+            box = pane.get_window_extent()
+            pane.xaxis.set_label_coords(0, -0.3 * self.figure.dpi / box.height)
+            pane.yaxis.set_label_coords(-0.66 * self.figure.dpi / box.width, 0.5)
+
+    def frame(
+        self,
+        x: tuple[float, float],
+        y: tuple[float, float],
+        at: int = 0,
+        most: float = 100,
+        scale: float | None = None,
+        room: float = 0.08,
+    ) -> float:
+        """
+        Set what a pane shows, at a round exaggeration of the heights, and say on the pane what that is.
+
+        Parameters
+        ----------
+        x, y : tuple of float
+            Least and greatest to be shown. [mm]
+        at : int
+            Pane.
+        most : float
+            The most that heights may be exaggerated.
+        scale : float, optional
+            The exaggeration itself, if it is to be kept.
+        room : float
+            Share of the pane kept free all round.
+
+        Returns
+        -------
+        float
+            How many times larger heights are drawn than lengths.
+
+        Examples
+        --------
+        >>> board = Board((2.0,), width=4.0 + 1.25)
+        >>> board.frame((0, 4000), (0, 100), room=0)
+        20
+        """
+        pane = self.panes[at]
+        box = pane.get_window_extent()
+        shape = box.height / box.width
+        wide = max(x[1] - x[0], 1e-6) * (1 + room / 2)
+        tall = max(y[1] - y[0], 1e-6) * (1 + 2 * room)
+        fits = [e for e in EXAGGERATIONS if e <= most and wide * shape / e >= tall]
+        times = scale or (fits[-1] if fits else 1)
+        if wide * shape / times < tall:
+            wide = tall * times / shape
+        tall = wide * shape / times
+        pane.set_xlim((x[0] + x[1] - wide) / 2, (x[0] + x[1] + wide) / 2)
+        pane.set_ylim((y[0] + y[1] - tall) / 2, (y[0] + y[1] + tall) / 2)
+        words = "drawn true to proportion" if times == 1 else f"heights drawn {times:g} times larger than lengths"
+        self._corner(words, at)
+        return times
+
+    def limits(self, x: tuple[float, float], y: tuple[float, float], at: int = 0, words: str = "") -> None:
+        """
+        Set what a pane shows where its two axes are not both lengths, or its scale does not matter.
+
+        Examples
+        --------
+        >>> Board((1.0,)).limits((0, 1), (0, 1))
+        """
+        self.panes[at].set_xlim(*x)
+        self.panes[at].set_ylim(*y)
+        self._corner(words, at)
+
+    def _corner(self, words: str, at: int) -> None:
+        if ("corner", at) not in self._made:
+            look = {"fontsize": 9, "ha": "right", "va": "bottom", "color": GREY}
+            lift = (0, 9 + 17 * self._legend_rows)
+            with house_style():
+                self._made["corner", at] = self.panes[at].annotate(
+                    "", (1, 1), lift, xycoords="axes fraction", textcoords="offset points", **look
+                )
+        self._made["corner", at].set_text(words)
+        self._keep("corner", at, None)
+
+    def _keep(self, name: str, at: int, label: str | None) -> None:
+        self._seen.pop((name, at), None)
+        self._seen[name, at] = label
+
+    def finish(self, alt: str) -> Picture:
+        """
+        Close the picture: hide what was not drawn this time and bring the legends up to date.
+
+        Parameters
+        ----------
+        alt : str
+            What the picture shows, in words, with its values.
+
+        Returns
+        -------
+        Picture
+            On the same figure as the last one.
+
+        Examples
+        --------
+        >>> Board((1.0,)).finish("Nothing.").alt
+        'Nothing.'
+        """
+        for key, made in self._made.items():
+            made.set_visible(key in self._seen)
+        for at, pane in enumerate(self.panes):
+            shown = {label: self._made[key] for key, label in self._seen.items() if key[1] == at and label}
+            if self._legends.get(at) != tuple(shown):
+                self._legends[at] = tuple(shown)
+                self._legend(pane, shown)
+        return Picture(self.figure, alt)
+
+    def _legend(self, pane: Any, shown: dict[str, Artist]) -> None:
+        if pane.get_legend() is not None:
+            pane.get_legend().remove()
+        if not shown:
+            return
+        columns = -(-len(shown) // max(self._legend_rows, 1))
+        with house_style():
+            pane.legend(
+                shown.values(), shown.keys(), loc="lower left", bbox_to_anchor=(0, 1.0), ncols=columns,
+                borderaxespad=0.2, borderpad=0, handletextpad=0.6, columnspacing=1.8,
+            )
