@@ -8,7 +8,7 @@ text that can be read two ways is never guessed at but asked about. Lengths leav
 from __future__ import annotations
 
 from .errors import LengthError
-from .measures import MM_PER_INCH, UNITS
+from .measures import MM_PER_INCH, UNITS, check_units
 from .places import format_offcentre, parse_offcentre
 from .reading import parse_length
 from .slopes import echo_slope, format_slope, parse_slope
@@ -19,6 +19,7 @@ __all__ = [
     "NOTATIONS",
     "UNITS",
     "LengthError",
+    "check_units",
     "echo",
     "echo_slope",
     "format_length",

@@ -1,0 +1,33 @@
+"""
+A boat folder: read, checked, echoed, copied; nothing that a person typed is ever written to.
+"""
+
+from __future__ import annotations
+
+from .build import default_settings
+from .copying import copy_boat
+from .fittings_file import Fitting
+from .folder import FILES, Boat, read_boat
+from .settings import (
+    BeamSettings,
+    CamberSettings,
+    FairingSettings,
+    LayingSettings,
+    OffsetSettings,
+    Settings,
+)
+
+__all__ = [
+    "FILES",
+    "BeamSettings",
+    "Boat",
+    "CamberSettings",
+    "FairingSettings",
+    "Fitting",
+    "LayingSettings",
+    "OffsetSettings",
+    "Settings",
+    "copy_boat",
+    "default_settings",
+    "read_boat",
+]

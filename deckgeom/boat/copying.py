@@ -1,0 +1,64 @@
+"""
+A new boat begun from another's folder.
+"""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from pathlib import Path
+
+from .folder import FILES
+
+
+def copy_boat(source: str | Path, target: str | Path) -> Path:
+    """
+    Begin a new boat: copy the files of another, never over anything that stands there.
+
+    Parameters
+    ----------
+    source : str or Path
+        A boat folder. Only the files that a person types are copied, not what was written to its out folder.
+    target : str or Path
+        The new folder; it must not exist, or be empty.
+
+    Returns
+    -------
+    Path
+        The new folder.
+
+    Raises
+    ------
+    FileNotFoundError
+        Where the source is not a boat folder.
+    FileExistsError
+        Where something stands in the target already; nothing is changed then.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as shed:
+    ...     old, new = pathlib.Path(shed, "old"), pathlib.Path(shed, "new")
+    ...     old.mkdir()
+    ...     _ = (old / "boat.toml").write_text('units = "in"')
+    ...     print(copy_boat(old, new).name, (new / "boat.toml").read_text())
+    new units = "in"
+    """
+    source, target = Path(source), Path(target)
+    files = [source / name for name in FILES if (source / name).is_file()]
+    if not files:
+        raise FileNotFoundError(f"{source}: there is no boat folder here, so nothing to copy. Is the path right?")
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise FileExistsError(
+            f"{target}: something stands here already, and nothing is written over it. Name a new folder."
+        )
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=".new-boat-", dir=target.parent) as work:
+        staged = Path(work, "boat")
+        staged.mkdir()
+        for file in files:
+            shutil.copyfile(file, staged / file.name)
+        if target.exists():
+            target.rmdir()
+        staged.rename(target)
+    return target

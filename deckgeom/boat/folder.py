@@ -1,0 +1,172 @@
+"""
+A boat folder: everything that a person typed, read once, with everything that is wrong or doubtful about it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from deckgeom.complaint import Complaint, needs_mending
+from deckgeom.deck.beam_marks import BeamMark
+from deckgeom.fairing.readings import Reading
+from deckgeom.hull.offsets import OffsetTable
+from deckgeom.hull.strings import MeasuringLine
+
+from .beams_file import read_beams
+from .build import build_settings, default_settings
+from .fittings_file import Fitting, read_fittings
+from .lines_file import read_lines
+from .log import Log, nearest
+from .offsets_file import read_offsets
+from .readings_file import read_readings
+from .settings import Settings
+from .toml_file import read_keys
+
+FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv")
+"""The files that a boat folder may hold; any may be missing."""
+
+
+@dataclass(frozen=True, eq=False)
+class Boat:
+    """
+    A boat as her folder describes her.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the files stand.
+    settings : Settings
+        What boat.toml says, and the labelled defaults of what it does not.
+    offsets : OffsetTable or None
+        The table of offsets; None where there is none that can be used.
+    beams : tuple of BeamMark
+        The list of beams, in the order of the file.
+    readings : tuple of Reading
+        Heights of beam tops as taken.
+    lines : tuple of MeasuringLine
+        What they were taken from.
+    fittings : tuple of Fitting
+        What stands on the deck or goes through it.
+    complaints : tuple of Complaint
+        Everything wrong, doubtful or worth knowing about the files.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     _ = pathlib.Path(folder, "boat.toml").write_text('name = "Wherry"')
+    ...     boat = read_boat(folder)
+    >>> boat.settings.name, boat.offsets, boat.mended
+    ('Wherry', None, True)
+    """
+
+    folder: Path
+    settings: Settings
+    offsets: OffsetTable | None = None
+    beams: tuple[BeamMark, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    lines: tuple[MeasuringLine, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
+    complaints: tuple[Complaint, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What the boat is called."""
+        return self.settings.name
+
+    @property
+    def units(self) -> str:
+        """Units of bare numbers in the folder, and of what is shown."""
+        return self.settings.units
+
+    @property
+    def mended(self) -> bool:
+        """Whether nothing in the files needs mending."""
+        return not needs_mending(self.complaints)
+
+    def echo(self) -> list[str]:
+        """
+        Say what was understood.
+
+        Returns
+        -------
+        list of str
+            One sentence or two each: units, conventions, deck, offsets, beams, camber, readings, defaults.
+
+        Examples
+        --------
+        >>> from deckgeom.boat import default_settings
+        >>> print(Boat(Path("punt"), default_settings("in", "Punt")).echo()[0])
+        Punt. The folder is in inches: a bare number is inches, lengths are shown to 1/16 in.
+        """
+        from .echo import echo_lines
+
+        return echo_lines(self)
+
+
+def read_boat(folder: str | Path) -> Boat:
+    """
+    Read a boat folder. Nothing in it is written to.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Holds any of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv and fittings.csv.
+
+    Returns
+    -------
+    Boat
+        With all complaints; what is wrong is left out and the rest is there.
+
+    Raises
+    ------
+    FileNotFoundError, NotADirectoryError
+        Where there is no such folder.
+
+    Examples
+    --------
+    >>> read_boat("no such folder")
+    Traceback (most recent call last):
+    ...
+    FileNotFoundError: no such folder: there is no boat folder of that name. Copy one to begin with.
+    """
+    folder = Path(folder)
+    if not folder.exists():
+        raise FileNotFoundError(f"{folder}: there is no boat folder of that name. Copy one to begin with.")
+    if not folder.is_dir():
+        raise NotADirectoryError(
+            f"{folder}: a boat is a folder, and this is a file. Give the folder that it stands in."
+        )
+    log = Log()
+    _look_round(folder, log)
+    name = folder.resolve().name
+    settings = build_settings(read_keys(folder / "boat.toml", log), name, log)
+    if settings is None:
+        return Boat(folder, default_settings("mm", name), complaints=log.complaints())
+    units = settings.units
+    return Boat(
+        folder,
+        settings,
+        read_offsets(folder / "offsets.csv", units, log),
+        read_beams(folder / "beams.csv", units, settings.beams, log),
+        read_readings(folder / "readings.csv", units, log),
+        read_lines(folder / "lines.csv", units, log),
+        read_fittings(folder / "fittings.csv", units, log),
+        log.complaints(),
+    )
+
+
+def _look_round(folder: Path, log: Log) -> None:
+    """Complain about a file that is likely one of ours under another name."""
+    names = sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))
+    for name in names:
+        if name in FILES or not name.lower().endswith((".csv", ".toml", ".txt", ".tsv", ".xls", ".xlsx", ".ods")):
+            continue
+        stem = name.lower().rpartition(".")[0]
+        near = nearest(stem, [file.rpartition(".")[0] for file in FILES])
+        meant = next((file for file in FILES if near and file.startswith(near)), None)
+        if meant and meant not in names:
+            log.mend(name, None, "", "", f"this file is not read; the file is called {meant}", f"{meant} was meant")
+    if not any(file in names for file in FILES):
+        log.mend("boat.toml", None, "", "", f"a boat folder holds some of {', '.join(FILES)}", "the wrong folder")

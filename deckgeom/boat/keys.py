@@ -1,0 +1,104 @@
+"""
+The keys that boat.toml may have: how each is read, and what is taken where it is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from deckgeom.deck.beam_marks import MARKS
+from deckgeom.units import UNITS
+
+from .key_readers import choice, figure, flag, length, lengths, number, pairs, set_aside, size, text, two_lengths
+from .settings import COMMON
+
+NOT_TAKEN = "not stated, so not allowed for"
+"""Label of a default of nothing."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """
+    One key of boat.toml.
+
+    Parameters
+    ----------
+    name : str
+        With its section: "beams.siding".
+    read : callable
+        Makes the value as typed, and the folder's units, into the value as used.
+    default : object
+        As it might have been typed; or one for folders in mm and one for the others.
+    label : str
+        Where the default comes from.
+
+    Examples
+    --------
+    >>> Key("planking", length, "0").used(None, "mm")
+    0.0
+    """
+
+    name: str
+    read: Callable
+    default: object = None
+    label: str = COMMON
+
+    def used(self, typed, units: str):
+        """The value as used; the default where nothing is typed."""
+        if typed is not None:
+            return self.read(typed, units)
+        default = self.default[units != "mm"] if isinstance(self.default, tuple) else self.default
+        return None if default is None else self.read(default, units)
+
+
+UNITS_ALSO = {
+    **dict.fromkeys(("millimetres", "millimeters", "millimetre", "metric"), "mm"),
+    **dict.fromkeys(("inches", "inch", '"', "decimal inches"), "in"),
+    **dict.fromkeys(("feet", "ft", "ft-in", "feet-inches-eighths", "feet and inches", "imperial"), "ft-in-8"),
+}
+"""Other words for the units, read with a complaint."""
+
+KEYS = (
+    Key("name", text, "", "the folder's name"),
+    Key("place", text, "", NOT_TAKEN),
+    Key("units", choice(*UNITS), "mm"),
+    Key("heights_to", choice("top of deck", "top of beams"), "top of deck"),
+    Key("half_breadths_to", choice("outside of planking", "inside of planking"), "outside of planking"),
+    Key("planking", length, "0", NOT_TAKEN),
+    Key("deck", lengths, [], NOT_TAKEN),
+    Key("offsets.accuracy", length, None, "half of the rounding"),
+    Key("offsets.rounding", length, None, "1 mm, 1/8 in or 1/16 in by the folder's units"),
+    Key("offsets.set_aside", set_aside, "beyond doubt"),
+    Key("camber.curve", choice("circle", "parabola", "quarter-circle", "drawn", also={
+        "quarter circle": "quarter-circle", "drawn section": "drawn", "arc": "circle"}), "circle"),
+    Key("camber.rule", choice("one mould", "same proportion", "crown line", "beam by beam", "no hump", also={
+        "one mold": "one mould", "humpless": "no hump"}), "same proportion"),
+    Key("camber.figure", figure, "1:32"),
+    Key("camber.section", pairs, [], NOT_TAKEN),
+    Key("camber.crown_line", pairs, [], NOT_TAKEN),
+    Key("camber.least", figure, None, NOT_TAKEN),
+    Key("beams.siding", size, ("44 mm", "1 3/4 in")),
+    Key("beams.moulding", size, ("60 mm", "2 3/8 in")),
+    Key("beams.least_depth", size, None, NOT_TAKEN),
+    Key("beams.mark", choice(*MARKS), "forward face"),
+    Key("beams.made", choice("sawn", "laminated"), "sawn"),
+    Key("beams.layers", number(2, 200, whole=True), None, NOT_TAKEN),
+    Key("beams.trial_jig", size, None, NOT_TAKEN),
+    Key("beams.trial_released", size, None, NOT_TAKEN),
+    Key("beams.ordinates", size, ("150 mm", "6 in")),
+    Key("beams.flare_deg", number(-80, 80), 0.0, NOT_TAKEN),
+    Key("fairing.tolerance", length, ("1.5 mm", "1/16 in")),
+    Key("fairing.reading_error", size, None, "found from the readings"),
+    Key("fairing.cutoff", size, None, "six beam spacings"),
+    Key("fairing.plane_only", flag, False, NOT_TAKEN),
+    Key("fairing.pack_only", flag, False, NOT_TAKEN),
+    Key("fairing.most_off", length, None, NOT_TAKEN),
+    Key("fairing.most_up", length, None, NOT_TAKEN),
+    Key("fairing.price_off", number(0.001, 1000), 1.0, NOT_TAKEN),
+    Key("fairing.price_up", number(0.001, 1000), 1.0, NOT_TAKEN),
+    Key("fairing.no_hollow", flag, False, NOT_TAKEN),
+    Key("fairing.fewest", flag, False, NOT_TAKEN),
+    Key("laying.sheet", two_lengths, (["2440 mm", "1220 mm"], ["8 ft", "4 ft"])),
+)  # fmt: skip
+"""Every key, in the order of the file."""
