@@ -123,7 +123,7 @@ class SpringBack:
     Parameters
     ----------
     factor : float
-        Jig camber / finished camber. A finished camber is multiplied by it once, in `jig_camber`.
+        Jig camber / finished camber; a finished camber is multiplied by it once, in `jig_camber`. [-]
     source : str
         Where the factor comes from, in words.
 
@@ -212,6 +212,15 @@ def one_in(slope: float) -> str:
     """
     A slope as one in so many, to two figures.
 
+    Parameters
+    ----------
+    slope : float
+        Rise per run. [-]
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> one_in(0.125), one_in(0.0401), one_in(0.0)
@@ -230,12 +239,12 @@ def strength_left(slope: float | np.ndarray) -> np.ndarray | float:
     Parameters
     ----------
     slope : float or (n,) array
-        Rise per run. Between printed rows the figure is taken on the straight line between them.
+        Rise per run; between printed rows the figure is taken on the straight line between them. [-]
 
     Returns
     -------
     float or (n,) array
-        [%]; ``nan`` where the slope is steeper than 1:5, for which the table prints nothing.
+        In per cent; ``nan`` where the slope is steeper than 1:5, for which the table prints nothing.
 
     References
     ----------

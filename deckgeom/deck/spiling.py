@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from deckgeom.deck.closed import closed
+from deckgeom.deck._closed import closed
 
 __all__ = ["SpiledEdge", "Spile", "spile", "spile_curve", "unspile"]
 
@@ -82,6 +82,12 @@ class SpiledEdge:
     See Also
     --------
     deckgeom.deck.flat_edge.flat_edge : makes one.
+
+    Examples
+    --------
+    >>> edge = SpiledEdge("deck edge", "port", [0, 500, 1000], [0, 499, 998], [0, 20, 0], length=1000.2, chord=998.0)
+    >>> edge.rows()[1]
+    ('deck edge', 'port', 499.0, 20.0)
     """
 
     edge: str
