@@ -23,6 +23,9 @@ MOST_DENSE = 60
 TOGETHER = 1e-6
 """Points nearer than this part of the mean spacing are two readings at one place. [-]"""
 
+EVEN = 0.02
+"""With no space smaller than this part of the mean one, the quick solution of the squares is exact enough. [-]"""
+
 TINY = 1e-12
 """Part of the accuracy by which rounding may pass a bound. [-]"""
 
@@ -299,60 +302,63 @@ def _bending_rows(t):
 
 def _least_energy(t, data, low, high):
     """Shift of each knot value, within low and high, that leaves the least bending energy."""
+    centred, middle = t - np.mean(t), np.mean(data)
+    line = middle + centred * (centred @ (data - middle)) / (centred @ centred) - data
+    if np.all((low <= line) & (line <= high)):
+        return line
     scale = max(np.max(high), -np.min(low))
     rows = _bending_rows(t)
     nearness = NEARNESS * np.sqrt(t[-1] / t.size) * np.eye(t.size)
     matrix = np.vstack((rows, nearness))
     target = np.concatenate((-rows @ (data - np.mean(data)) / scale, np.zeros(t.size)))
-    return scale * _between_bounds(matrix, target, low / scale, high / scale)
+    even = np.min(np.diff(t)) * t.size > EVEN and t.size <= MOST_DENSE
+    return scale * _between_bounds(matrix, target, low / scale, high / scale, even)
 
 
-def _between_bounds(matrix, target, low, high):
+def _between_bounds(matrix, target, low, high, even=False):
     """
     Least squares of matrix @ w - target with low <= w <= high, matrix of full column rank.
 
     State -1: held at low; +1: held at high; 0: free. All that are wrong change together as long as fewer and
-    fewer are wrong; where that stalls, `_one_at_a_time` goes on from there and cannot cycle.
+    fewer are wrong; where that stalls, or the stations are too uneven for the squares to be exact enough,
+    `_one_at_a_time` goes on from there and cannot cycle.
     """
-    w = np.linalg.lstsq(matrix, target, rcond=None)[0]
-    if np.all((low <= w) & (w <= high)):
-        return w
+    square, pulled = matrix.T @ matrix, matrix.T @ target
     fixed = high <= low
-    rounding = _rounding(matrix, target, low, high)
-    state = np.where(matrix.T @ target > 0, 1, -1)
-    fewest, tries = low.size + 1, 3
+    rounding = 1e-14 * (np.abs(pulled) + np.abs(square) @ np.maximum(np.abs(low), np.abs(high)))
+    state = np.where(pulled > 0, 1, -1)
+    w = np.where(state > 0, high, low)
+    fewest, tries = low.size + 1, 3 if even else 0
     while tries:
         free = (state == 0) & ~fixed
-        w = _with_the_rest_held(matrix, target, np.where(state > 0, high, low), free)
-        pull = matrix.T @ (target - matrix @ w)
+        w = np.where(state > 0, high, low)
+        if np.count_nonzero(free) > low.size - 2:
+            w = _with_the_rest_held(matrix, target, w, free)
+        elif free.any():
+            w[free] = np.linalg.solve(square[free][:, free], pulled[free] - square[free][:, ~free] @ w[~free])
+        pull = pulled - square @ w
         up = np.where(free, w > high + TINY, (state < 0) & (pull > rounding)) & ~fixed
         down = np.where(free, w < low - TINY, (state > 0) & (pull < -rounding)) & ~fixed
         wrong = np.count_nonzero(up | down)
         if wrong == 0:
-            return np.clip(w, low, high)
+            return np.clip(_with_the_rest_held(matrix, target, w, free), low, high)
         fewest, tries = (wrong, 3) if wrong < fewest else (fewest, tries - 1)
         state = state + up.astype(int) - down.astype(int)
     return _one_at_a_time(matrix, target, low, high, np.clip(w, low, high))
 
 
-def _rounding(matrix, target, low, high):
-    """How far the pull on a held point may be from nought by rounding of the arithmetic alone."""
-    size = np.abs(matrix)
-    return 1e-14 * (size.T @ (np.abs(target) + size @ np.maximum(np.abs(low), np.abs(high))))
-
-
 def _with_the_rest_held(matrix, target, w, free):
-    """Least squares over the free unknowns; the others stay as they are in w."""
-    w = w.copy()
+    """Least squares over the free unknowns by orthogonal factors; the others stay as they are in w."""
+    w = np.where(free, 0.0, w)
     if free.any():
-        rest = target - matrix[:, ~free] @ w[~free]
-        w[free] = np.linalg.lstsq(matrix[:, free], rest, rcond=None)[0]
+        w[free] = np.linalg.lstsq(matrix[:, free], target - matrix @ w, rcond=None)[0]
     return w
 
 
 def _one_at_a_time(matrix, target, low, high, w):
     """Let go the point that pulls hardest, move until another bound is met, hold that one: energy only falls."""
-    rounding = _rounding(matrix, target, low, high)
+    size = np.abs(matrix)
+    rounding = 1e-14 * (size.T @ (np.abs(target) + size @ np.maximum(np.abs(low), np.abs(high))))
     free = (low < w) & (w < high)
     for _ in range(20 * low.size):
         while free.any():

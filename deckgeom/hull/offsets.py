@@ -287,5 +287,5 @@ def _by_side(named):
         if port is not None:
             lines[f"{what}_port"], lines[f"{what}_starboard"] = port, starboard
     if named:
-        raise ValueError(f"unknown column {next(iter(named))}; it is height or half_breadth, plain or _port, _starboard.")
+        raise ValueError(f"unknown column {next(iter(named))}; it is height or half_breadth, plain or with a side.")
     return lines

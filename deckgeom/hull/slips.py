@@ -22,7 +22,7 @@ TIMES = (
 HALVES = ((2, "the whole breadth entered for the half"), (1 / 2, "halved twice"))
 """Slips that multiply a half-breadth only."""
 
-CLOSEST = 0.5
+CLOSEST = 0.35
 """A slip is named only if it leaves less than this part of what is wrong. [-]"""
 
 
@@ -62,7 +62,7 @@ def likely_slip(value, expected, spread, what, imperial, others=()) -> str:
         meant += [(value / factor, words) for factor, words in HALVES]
     meant += _figures_of_inches(value) if imperial else _figures_of_millimetres(value)
     meant += list(others)
-    limit = min(max(2 * spread, 0.02 * abs(expected)), CLOSEST * wrong)
+    limit = min(max(3 * spread, 0.03 * abs(expected)), CLOSEST * wrong)
     near = [(abs(fair - expected), k) for k, (fair, _) in enumerate(meant) if abs(fair - expected) <= limit]
     return meant[min(near)[1]][1] if near else ""
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from deckgeom.hull.offsets import OffsetLine, OffsetTable
 from deckgeom.hull.slips import EIGHTH, likely_slip
-from deckgeom.hull.unfairness import weigh
+from deckgeom.hull.unfairness import weigh, weigh_steps
 from deckgeom.units import format_length
 
 __all__ = ["MOST_SEARCHED", "STRENGTHS", "Suspect", "find_suspects"]
@@ -28,8 +28,17 @@ bend itself, and over the next likeliest value. Set on some ten thousand invente
 table hardly ever raises a suspect; common practice knows no figure. [-]
 """
 
+ENOUGH = {"beyond doubt": 10.0, "doubtful": 7.0}
+"""Evidence from the change of bend that needs none from the bend, two stations or more from an end. [-]"""
+
 MOST_SEARCHED = 400
 """Lines with more stations than this are not searched: they are not a table of offsets. [-]"""
+
+STANDS_OUT = 2.2
+"""Least evidence for the search to go on. [-]"""
+
+CLEAR = 3.0
+"""Evidence by which one explanation beats the next so that the next need not be looked at. [-]"""
 
 FEWEST = 6
 """Lines with fewer stations than this are not searched: too few neighbours to say which one is wrong. [-]"""
@@ -131,7 +140,8 @@ def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> 
     In each line the one value whose leaving out makes the rest most credible as a fair line is set apart, and so on
     with the rest until nothing stands out (`deckgeom.hull.unfairness.weigh`). The last value at an end is never
     more than "look again", and only when it is far out of the range of all others, since a slip there cannot be told
-    from a change of shape.
+    from a change of shape. Where many values of one line stand out the table is rougher than stated, and none of
+    them is more than "look again".
 
     Examples
     --------
@@ -147,10 +157,11 @@ def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> 
     found = []
     for line in table.columns:
         findings, _ = examine(line, band)
-        for finding in findings:
-            strength = _strength(finding, band)
-            if strength:
-                found.append(_suspect(line, finding, strength, band, imperial, units))
+        graded = [(finding, _strength(line, finding, band)) for finding in findings]
+        graded = [(finding, strength) for finding, strength in graded if strength]
+        if len(graded) > max(2, len(line) // 6):
+            graded = [(finding, "look again") for finding, _ in graded]
+        found += [_suspect(line, finding, strength, band, imperial, units) for finding, strength in graded]
     found = _swapped_sides(found)
     return tuple(sorted(found, key=lambda one: (STRENGTHS.index(one.strength), -one.evidence)))
 
@@ -182,41 +193,46 @@ def examine(line: OffsetLine, band: float):
     index = np.flatnonzero(first)
     if not FEWEST <= index.size <= MOST_SEARCHED:
         return (), ()
-    findings, steps = _search(line.x[index].tobytes(), line.value[index].tobytes(), float(band))
+    findings, steps = _search(line.x[index].tobytes(), line.value[index].tobytes(), float(band), line.what == "height")
     return tuple(replace(one, index=int(index[one.index])) for one in findings), tuple(
         (int(index[k]), evidence, jump) for k, evidence, jump in steps
     )
 
 
 @lru_cache(maxsize=64)
-def _search(x_bytes, value_bytes, band):
+def _search(x_bytes, value_bytes, band, height):
     """One value or one step after another, until nothing stands out; then each value against all that are sound."""
     x, value = np.frombuffer(x_bytes), np.frombuffer(value_bytes).copy()
     noise = max(band / np.sqrt(3), 1e-4 * np.ptp(np.sort(value)[1:-1]))
-    if noise == 0:
-        return (), ()
     kept, single, ends, steps = np.arange(x.size), [], [], []
     for _ in range(x.size // 2):
-        if kept.size < FEWEST:
+        if kept.size < FEWEST or noise == 0:
             break
         evidence = weigh(x[kept], value[kept], noise, 3)
-        k, inner = int(evidence.point.argmax()), evidence.step.copy()
-        inner[:3] = inner[-2:] = 0.0
-        j = int(inner.argmax())
-        if inner[j] > max(7.0, evidence.point[k] + 3.0):
-            steps.append((int(kept[j]), float(inner[j]), float(evidence.jump[j])))
-            value[kept[j] :] -= evidence.jump[j]
-            continue
-        if evidence.point[k] < 2.2:
+        k = int(evidence.against.argmax())
+        if evidence.against[k] < STANDS_OUT:
             break
+        lead = float(evidence.against[k] - np.partition(evidence.against, -2)[-2])
+        step = _inner_step(x[kept], value[kept], noise) if lead < CLEAR else (0, 0.0, 0.0)
+        if step[1] > max(7.0, evidence.against[k] + CLEAR):
+            steps.append((int(kept[step[0]]), *step[1:]))
+            value[kept[step[0]] :] -= step[2]
+            continue
         if k in (0, kept.size - 1):
-            ends.append((kept[k], _far_out(value[kept], k, evidence.excess[k])))
+            ends.append((kept[k], _far_out(value[kept], k, evidence.excess[k], height)))
         else:
-            single.append((kept[k], evidence.point[k] - np.partition(evidence.point, -2)[-2]))
+            single.append((kept[k], lead))
         kept = np.delete(kept, k)
     findings = [_against_the_sound(x, value, noise, kept, index, lead) for index, lead in single]
     findings += [Finding(int(k), 0.0, 0.0, 0.0, float(out), abs(float(out)) / 4, True) for k, out in ends if out]
     return tuple(findings), tuple(steps)
+
+
+def _inner_step(x, value, noise):
+    """The likeliest step with three values before it and three from it on: index, evidence, height."""
+    evidence = weigh_steps(x, value, noise, 3)
+    k = 3 + int(evidence.against[3:-2].argmax())
+    return k, float(evidence.against[k]), float(evidence.excess[k])
 
 
 def _against_the_sound(x, value, noise, kept, index, lead):
@@ -228,8 +244,8 @@ def _against_the_sound(x, value, noise, kept, index, lead):
     best = change or bend
     return Finding(
         int(index),
-        float(bend.point[k]),
-        float(best.point[k]),
+        float(bend.against[k]),
+        float(best.against[k]),
         float(lead),
         float(best.excess[k]),
         float(best.spread[k]),
@@ -237,23 +253,25 @@ def _against_the_sound(x, value, noise, kept, index, lead):
     )
 
 
-def _far_out(value, k, excess):
-    """Excess of an end value that lies outside the others by more than they span, else nought."""
+def _far_out(value, k, excess, height):
+    """Excess of an end value that lies outside the others by more than they span, else nought; a hull may end in 0."""
     others = np.delete(value, k)
     span = max(np.ptp(others), 0.25 * np.median(np.abs(others)))
-    out = value[k] > others.max() + span or value[k] < others.min() - span
+    out = value[k] > others.max() + span or (height and value[k] < others.min() - span)
     return excess if out else 0.0
 
 
-def _strength(finding, band):
+def _strength(line, finding, band):
     if abs(finding.excess) <= band:
         return ""
     if finding.end:
         return "look again"
+    inner = 1 < finding.index < len(line) - 2
     for strength in STRENGTHS:
         change, bend, lead = NEEDED[strength]
+        bent = finding.bend >= bend or (inner and finding.change >= ENOUGH.get(strength, np.inf))
         large = strength != "beyond doubt" or abs(finding.excess) > 3 * band
-        if finding.change >= change and finding.bend >= bend and finding.lead >= lead and large:
+        if finding.change >= change and finding.lead >= lead and bent and large:
             return strength
     return ""
 

@@ -7,51 +7,53 @@ and the shape of the boat itself can make them; what remains is put down to one 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import factorial
+from typing import NamedTuple
 
 import numpy as np
 
 from deckgeom.hull.differences import difference_weights
 
-GRID = np.exp(np.linspace(np.log(1e-2), np.log(3e4), 24))
+GRID = np.exp(np.linspace(np.log(1e-2), np.log(3e4), 14))
 """Trial values of how restless the shape is, in parts of the height of the line: from straight to a knuckle. [-]"""
 
 
-@dataclass(frozen=True, eq=False)
-class Evidence:
+ROUGHER = np.array([1.0, 2.0, 5.0, 12.0])
+"""The offsets may be this many times rougher than stated. [-]"""
+
+BELIEF = np.log([0.97, 0.015, 0.01, 0.005])
+"""Logarithm of how far that is believed beforehand: a stated accuracy mostly holds. [-]"""
+
+
+class Evidence(NamedTuple):
     """
     What each value, or each step, has against it.
 
     Parameters
     ----------
-    point : ndarray, shape (n,)
-        Natural logarithm of how many times likelier the line is with a slip at this value than without. [-]
+    against : ndarray, shape (n,)
+        Natural logarithm of how many times likelier the line is with a slip here than without. [-]
     excess : ndarray, shape (n,)
-        Value minus what the others make fair. [mm]
+        Value minus what the others make fair; for a step how far everything from here on is moved. [mm]
     spread : ndarray, shape (n,)
         Standard deviation of that excess if there is no slip. [mm]
-    step, jump : ndarray, shape (n,)
-        The same two for a step: everything from this value on is moved by `jump`; nothing at the first. [-, mm]
 
     Examples
     --------
     >>> evidence = weigh([0, 1, 2, 3, 4, 5, 6, 7], [0, 1, 4, 19, 16, 25, 36, 49], 0.3, 3)
-    >>> int(evidence.point.argmax()), round(float(evidence.excess[3]), 1)
+    >>> int(evidence.against.argmax()), round(float(evidence.excess[3]), 1)
     (3, 10.0)
     """
 
-    point: np.ndarray
+    against: np.ndarray
     excess: np.ndarray
     spread: np.ndarray
-    step: np.ndarray
-    jump: np.ndarray
 
 
 def weigh(x, value, noise, order) -> Evidence:
     """
-    Weigh every value of a line, and every step, as the one slip in it.
+    Weigh every value of a line as the one slip in it.
 
     Parameters
     ----------
@@ -75,10 +77,11 @@ def weigh(x, value, noise, order) -> Evidence:
 
     .. math:: t^2 K + s^2 D D'
 
-    with K the products of the B-splines that the divided differences average over. With P = D' (t^2 K + s^2 D D')^-1 D,
-    a slip at value i is best put at (P v)_i / P_ii and raises the logarithm of the likelihood by (z^2 - 1 - log z^2) / 2
-    where z^2 = (P v)_i^2 / P_ii exceeds 1, the size of slips being fitted too. Both are averaged over t, equal ratios
-    of t weighing the same. x and value are made dimensionless first.
+    with K the products of the B-splines that the divided differences average over. With
+    P = D' (t^2 K + s^2 D D')^-1 D, a slip at value i is best put at (P v)_i / P_ii and raises the logarithm of the
+    likelihood by (z^2 - 1 - log z^2) / 2 where z^2 = (P v)_i^2 / P_ii exceeds 1, the size of slips being fitted too.
+    Both are averaged over t, equal ratios of t weighing the same, and over s, which mostly is what was stated but may
+    be larger. x and value are made dimensionless first.
 
     References
     ----------
@@ -86,27 +89,46 @@ def weigh(x, value, noise, order) -> Evidence:
 
     Examples
     --------
-    >>> weigh([0, 1, 2, 3, 4, 5], [0, 1, 4, 9, 16, 25], 0.3, 3).point.max() < 1
-    np.True_
+    >>> bool(weigh([0, 1, 2, 3, 4, 5], [0, 1, 4, 9, 16, 25], 0.3, 3).against.max() < 1)
+    True
     """
+    rows, seen, spread2, fit = _credible(x, value, noise, order)
+    against, excess, spread = _against(rows, seen, spread2, fit)
+    return Evidence(against, excess * noise, spread * noise)
+
+
+def weigh_steps(x, value, noise, order) -> Evidence:
+    """
+    Weigh every step: all values from one station on moved alike. Arguments as `weigh`; nothing at the first value.
+
+    Examples
+    --------
+    >>> evidence = weigh_steps([0, 1, 2, 3, 4, 5, 6, 7], [0, 1, 4, 9, 26, 35, 46, 59], 0.3, 3)
+    >>> int(evidence.against.argmax()), round(float(evidence.excess[4]), 1)
+    (4, 10.0)
+    """
+    rows, seen, spread2, fit = _credible(x, value, noise, order)
+    steps = np.cumsum(rows[:, ::-1], axis=1)[:, -2::-1]
+    against, jump, spread = (np.concatenate(([0.0], part)) for part in _against(steps, seen, spread2, fit))
+    return Evidence(against, jump * noise, spread * noise)
+
+
+def _credible(x, value, noise, order):
+    """Independent differences as seen, their variance for each trial of shape and roughness, and how well each fits."""
     x, value = np.asarray(x, dtype=float), np.asarray(value, dtype=float)
     t = (x - x[0]) / (x[-1] - x[0])
     rows, variance = _independent_differences(t.tobytes(), order)
     height = max(np.ptp(value), 10 * noise) / noise
     seen = rows @ ((value - value[0]) / noise)
-    spread2 = (GRID[:, None] * height) ** 2 * variance + 1.0
-    fit = -0.5 * (np.log(spread2) + seen**2 / spread2).sum(axis=1)
-    steps = np.cumsum(rows[:, ::-1], axis=1)[:, ::-1]
-    point, excess, spread = _against(rows, seen, spread2, fit)
-    step, jump, _ = _against(steps[:, 1:], seen, spread2, fit)
-    step, jump = (np.concatenate(([0.0], part)) for part in (step, jump * noise))
-    return Evidence(point, excess * noise, spread * noise, step, jump)
+    spread2 = ((GRID[:, None] * height) ** 2 * variance)[None] + ROUGHER[:, None, None] ** 2
+    fit = BELIEF[:, None] - 0.5 * (np.log(spread2) + seen**2 / spread2).sum(axis=2)
+    return rows, seen, spread2.reshape(-1, variance.size), fit.ravel()
 
 
 def _against(patterns, seen, spread2, fit):
     """Evidence, size and spread of a slip of each pattern (a column), averaged over the trial shapes."""
-    pull = (seen / spread2) @ patterns
-    hold = (1.0 / spread2) @ patterns**2
+    weight = 1.0 / spread2
+    pull, hold = (weight * seen) @ patterns, weight @ patterns**2
     z2 = pull**2 / hold
     gain = np.where(z2 > 1, 0.5 * (z2 - 1 - np.log(np.maximum(z2, 1))), 0.0)
     joint = fit[:, None] + gain
