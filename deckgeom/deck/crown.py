@@ -11,13 +11,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from .camber import shape_named
+from .camber import CamberError, shape_named
 from .edges import LEAST_PART, Edges, edges_at, widest
 from .figure import CamberFigure, as_figure
-
-#: The shape of a curve takes no camber over half-breadth above this (only a stem that comes to a point gets there).
-#: [1]
-MOST_STEEP = 0.5
+from .rises import at_least, moulded, proportional
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +38,15 @@ class Crown:
         The one mould, where there is one.
     least : float
         Least camber over whole breadth that is kept; 0 keeps none. [1]
+    asked : callable, optional
+        (edges, x) to the camber that was asked for, where the rule itself departs from it.
+    notes : tuple of str
+        What to know about it, in words.
+
+    Attributes
+    ----------
+    widest_at, widest_half : float
+        Where the deck is widest, and half its breadth there. [mm]
 
     Notes
     -----
@@ -56,6 +62,8 @@ class Crown:
     wanted: object
     mould: object = None
     least: float = 0.0
+    asked: object = None
+    notes: tuple[str, ...] = ()
     widest_at: float = field(init=False)
     widest_half: float = field(init=False)
 
@@ -90,7 +98,34 @@ class Crown:
     def cambers(self, edges: Edges, x) -> list:
         """Camber and as many derivatives as the edges have."""
         c = self.wanted(edges, x)
-        return _at_least(c, edges, self.least) if self.least else c
+        return at_least(c, edges, self.least) if self.least else c
+
+    @property
+    def wanted_ratio(self) -> float:
+        """
+        Camber over breadth that the rule asks for at the widest beam. [1]
+        """
+        x = np.asarray(self.widest_at)
+        edges = self.edges(x)
+        return float((self.asked or self.wanted)(edges, x)[0] / edges.breadth[0])
+
+    def changes(self, x):
+        """
+        How much the camber was changed from what was asked: to keep the least camber, or to be without a hump.
+
+        Parameters
+        ----------
+        x : array_like
+            Where. [mm]
+
+        Returns
+        -------
+        ndarray, shape of x
+            Camber kept less camber asked. [mm]
+        """
+        x = np.asarray(x, dtype=float)
+        edges = self.edges(x)
+        return self.cambers(edges, x)[0] - (self.asked or self.wanted)(edges, x)[0]
 
     def rise(self, u, x, side: str = "starboard", order: int = 2) -> tuple:
         """
@@ -120,8 +155,8 @@ class Crown:
     def rises(self, u, half, edges: Edges, c, wanted, order: int) -> tuple:
         """`rise` from what was read already: half-breadth of the side, edges, cambers kept and wanted."""
         if self.mould is None:
-            return _proportional(self.shape, u, half, c, order)
-        r = _moulded(self.mould, u, [b / 2 for b in edges.breadth], order)
+            return proportional(self.shape, u, half, c, order)
+        r = moulded(self.mould, u, [b / 2 for b in edges.breadth], order)
         if not self.least:
             return r
         extra = [a - b for a, b in zip(c, wanted, strict=True)]
@@ -134,71 +169,31 @@ class Crown:
         return tuple(a + b for a, b in zip(r, e, strict=True))
 
 
-def _proportional(shape, u, half, c, order: int) -> tuple:
-    """c P(u, m), m = (c/half)^2, and its derivatives in u and x."""
-    k = c[0] / half[0]
-    held = np.abs(k) > MOST_STEEP
-    m = np.where(held, MOST_STEEP**2, k * k)
-    p = shape.partials(u, m, order)
-    if order == 0:
-        return (c[0] * p[0],)
-    round_shape = not isinstance(p[2], float)
-    k1 = (c[1] - k * half[1]) / half[0] if round_shape else 0.0
-    m1 = np.where(held, 0.0, 2 * k * k1) if round_shape else 0.0
-    first = (c[0] * p[0], c[0] * p[1], c[1] * p[0] + c[0] * p[2] * m1)
-    if order == 1:
-        return first
-    m2 = 0.0
-    if round_shape:
-        k2 = (c[2] - 2 * k1 * half[1] - k * half[2]) / half[0]
-        m2 = np.where(held, 0.0, 2 * (k1 * k1 + k * k2))
-    r_ux = c[1] * p[1] + c[0] * p[4] * m1
-    r_xx = c[2] * p[0] + 2 * c[1] * p[2] * m1 + c[0] * (p[5] * m1 * m1 + p[2] * m2)
-    return (*first, c[0] * p[3], r_ux, r_xx)
+def least_ratio(least, half: float) -> float:
+    """
+    Least camber over breadth from a figure; nought where there is none.
 
+    Parameters
+    ----------
+    least : CamberFigure, str, float or None
+    half : float
+        Half of the widest beam. [mm]
 
-def _moulded(mould, u, b, order: int) -> tuple:
-    """D(b) - D(u b) and its derivatives in u and x."""
-    y = u * b[0]
-    r = mould.drop(b[0]) - mould.drop(y)
-    if order == 0:
-        return (r,)
-    slope, slope_y = mould.drop(b[0], 1), mould.drop(y, 1)
-    first = (r, -b[0] * slope_y, b[1] * (slope - u * slope_y))
-    if order == 1:
-        return first
-    bend, bend_y = mould.drop(b[0], 2), mould.drop(y, 2)
-    r_ux = -b[1] * (slope_y + y * bend_y)
-    r_xx = b[2] * (slope - u * slope_y) + b[1] ** 2 * (bend - u * u * bend_y)
-    return (*first, -(b[0] ** 2) * bend_y, r_ux, r_xx)
-
-
-def _at_least(c, edges: Edges, least: float) -> list:
-    """Cambers lifted to the least proportion, with slope and bend unbroken."""
-    wide = [p + s for p, s in zip(edges.divide_port, edges.divide_starboard, strict=True)]
-    width = least / 4
-    ratio = c[0] / wide[0]
-    d = ratio - least
-    near = np.abs(d) < width
-    if not np.any(d < width):
-        return c
-    w = np.where(near, d, 0.0)
-    g = np.where(near, (w + width) ** 3 * (3 * width - w) / (16 * width**3), np.maximum(d, 0.0)) + least
-    out = [edges.breadth[0] * g]
-    if len(c) > 1:
-        ratio1 = (c[1] - ratio * wide[1]) / wide[0]
-        g1 = np.where(near, (w + width) ** 2 * (2 * width - w) / (4 * width**3), d > 0)
-        out.append(edges.breadth[1] * g + wide[0] * g1 * ratio1)
-    if len(c) > 2:
-        ratio2 = (c[2] - 2 * ratio1 * wide[1] - ratio * wide[2]) / wide[0]
-        g2 = np.where(near, 3 * (w + width) * (width - w) / (4 * width**3), 0.0)
-        bend = g2 * ratio1 * ratio1 + g1 * ratio2
-        out.append(edges.breadth[2] * g + 2 * edges.breadth[1] * g1 * ratio1 + wide[0] * bend)
-    return out
-
-
-def _least_ratio(least, half: float) -> float:
+    Examples
+    --------
+    >>> least_ratio("1:100", 1500), least_ratio(None, 1500)
+    (0.01, 0.0)
+    """
     return 0.0 if least is None else as_figure(least).ratio(half)
+
+
+def _figure(shape, figure) -> CamberFigure:
+    """The figure that was given, or the size of the section as it was drawn."""
+    if figure is not None:
+        return as_figure(figure)
+    if not hasattr(shape, "sized"):
+        raise CamberError('no camber figure: give one such as "1:32", 3/8"/ft or the crown at the widest beam.')
+    return CamberFigure("on breadth", shape.rise, breadth=2 * shape.half_breadth)
 
 
 @dataclass(frozen=True, eq=False)
@@ -211,7 +206,7 @@ class SameProportion:
     shape : str or curve
         "circle", "parabola", "quarter-circle" or a drawn section.
     figure : CamberFigure, str or float
-        Camber at the widest beam in any form; a bare number is a ratio of the whole beam.
+        Camber at the widest beam in any form; a drawn section may do without, and then has its own.
     least : CamberFigure, str or float, optional
         Least camber to keep, as a ratio of the beam.
 
@@ -222,23 +217,23 @@ class SameProportion:
     """
 
     shape: object
-    figure: CamberFigure | str | float
+    figure: CamberFigure | str | float | None = None
     least: object = None
     name = "same proportion"
 
     def on(self, sheer) -> Crown:
         """Lay the rule on a hull."""
         half = widest(sheer)[1]
-        ratio = as_figure(self.figure).ratio(half)
+        ratio = _figure(self.shape, self.figure).ratio(half)
 
         def wanted(edges, x):
             return [ratio * b for b in edges.breadth]
 
-        return Crown(self, sheer, shape_named(self.shape), wanted, least=_least_ratio(self.least, half))
+        return Crown(self, sheer, shape_named(self.shape), wanted, least=least_ratio(self.least, half))
 
-    def why(self, crown: Crown, x: float, units: str = "mm") -> str:
-        """In words, where the camber at x comes from."""
-        return f"figure {as_figure(self.figure).short(units)} in the same proportion at every beam"
+    def why(self, units: str = "mm") -> str:
+        """In words, where the camber comes from."""
+        return f"figure {_figure(self.shape, self.figure).short(units)} in the same proportion at every beam"
 
 
 @dataclass(frozen=True, eq=False)
@@ -251,7 +246,8 @@ class OneMould:
     shape : str or curve
         "circle", "parabola", "quarter-circle" or a drawn section.
     figure : CamberFigure, str or float
-        Camber of the mould at the widest beam, or on a stated breadth; a bare number is a ratio of the whole beam.
+        Camber of the mould at the widest beam, or on a stated breadth; a drawn section may do without, and then keeps
+        its own size.
     least : CamberFigure, str or float, optional
         Least camber to keep, as a ratio of the beam.
 
@@ -267,7 +263,7 @@ class OneMould:
     """
 
     shape: object
-    figure: CamberFigure | str | float
+    figure: CamberFigure | str | float | None = None
     least: object = None
     name = "one mould"
 
@@ -275,7 +271,7 @@ class OneMould:
         """Lay the rule on a hull."""
         half = widest(sheer)[1]
         shape = shape_named(self.shape)
-        size = as_figure(self.figure).mould_size(half)
+        size = _figure(self.shape, self.figure).mould_size(half)
         mould = shape.sized(*size) if hasattr(shape, "sized") else shape(*size)
 
         def wanted(edges, x):
@@ -287,8 +283,8 @@ class OneMould:
                 c.append(mould.drop(b[0], 2) * b[1] ** 2 + mould.drop(b[0], 1) * b[2])
             return c
 
-        return Crown(self, sheer, shape, wanted, mould, _least_ratio(self.least, half))
+        return Crown(self, sheer, shape, wanted, mould, least_ratio(self.least, half))
 
-    def why(self, crown: Crown, x: float, units: str = "mm") -> str:
-        """In words, where the camber at x comes from."""
-        return f"figure {as_figure(self.figure).short(units)}, one mould for every beam"
+    def why(self, units: str = "mm") -> str:
+        """In words, where the camber comes from."""
+        return f"figure {_figure(self.shape, self.figure).short(units)}, one mould for every beam"

@@ -111,8 +111,8 @@ def _held(b: list, least: float) -> tuple[list, list]:
     """Half-breadth with its derivatives held at nought from below, and held at the least that is divided by."""
     if np.min(b[0]) >= least:
         return b, b
-    thin, none = b[0] < least, b[0] < 0
-    real = [np.where(none, 0.0, v) for v in b]
+    thin, none = b[0] < least, b[0] < -1e-3 * least
+    real = [np.where(none, 0.0, np.maximum(v, 0.0) if n == 0 else v) for n, v in enumerate(b)]
     divide = [np.where(thin, least if n == 0 else 0.0, v) for n, v in enumerate(b)]
     return real, divide
 

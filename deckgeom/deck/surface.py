@@ -12,6 +12,7 @@ import numpy as np
 from .crown import Crown
 from .edges import edge_line
 from .parallel import NEAR_FOR_HEIGHT, foot_of, offset_height, offset_second
+from .why import why_height
 
 #: Points worked on at a time: small enough for the processor's cache.
 BLOCK = 32768
@@ -183,6 +184,17 @@ class Deck:
         """Height, at y, of the straight line that joins the two edges at x. [mm]"""
         x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
         return edge_line(self.law.edges(x, 0), y)[0]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What to know about the crown of this deck, in words."""
+        return self.law.notes
+
+    def why(self, x: float, y: float = 0.0, units: str = "mm") -> str:
+        """
+        Why the deck stands as high as it does at (x, y): the numbers that the height comes from, in words.
+        """
+        return why_height(self, x, y, units)
 
     def _given(self, x, y, order: int) -> tuple:
         """Height and derivatives of the surface that the sheer heights give."""
