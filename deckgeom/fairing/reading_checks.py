@@ -36,8 +36,8 @@ class UsableReadings:
         Which of the given readings.
     beam : ndarray of int, shape (n,)
         Which beam.
-    y, half_breadth : ndarray, shape (n,)
-        Place, starboard positive, and the breadth there. [mm]
+    x, y, half_breadth : ndarray, shape (n,)
+        Place, y starboard positive, and the breadth there. [mm]
     as_read, sag : ndarray, shape (n,)
         Height above the base, and the sag that was taken off it. [mm]
     round : ndarray of int, shape (n,)
@@ -54,6 +54,7 @@ class UsableReadings:
 
     source: np.ndarray
     beam: np.ndarray
+    x: np.ndarray
     y: np.ndarray
     half_breadth: np.ndarray
     as_read: np.ndarray
@@ -110,14 +111,15 @@ def sort_readings(readings, lines, places: BeamPlaces) -> UsableReadings:
     sieve = _Sieve(readings)
     beam = _beams(sieve, places)
     y, half_breadth = _across(sieve, beam, places)
+    x = places.along(beam, np.nan_to_num(y)) if len(places.names) else y
     rounds = _rounds(sieve)
     height, below = (_numbers(sieve, column) for column in ("height", "below"))
     named = np.array([bool(r.line) for r in readings], bool)
     _one_height(sieve, height, below, named)
-    as_read, sag, about_lines = _heights(sieve, lines, places, beam, y, height, below)
+    as_read, sag, about_lines = _heights(sieve, lines, places, beam, (x, y), height, below)
     _both_sides(sieve, beam, y, rounds)
     keep = np.flatnonzero(sieve.passes)
-    columns = (column[keep] for column in (beam, y, half_breadth, as_read, sag, rounds))
+    columns = (column[keep] for column in (beam, x, y, half_breadth, as_read, sag, rounds))
     return UsableReadings(keep, *columns, (*about_lines, *sieve.complaints))
 
 
@@ -193,7 +195,7 @@ def _one_height(sieve: _Sieve, height, below, named) -> None:
                  "the line stands lower than the beam, or a height was typed")
 
 
-def _heights(sieve: _Sieve, lines, places: BeamPlaces, beam, y, height, below):
+def _heights(sieve: _Sieve, lines, places: BeamPlaces, beam, xy, height, below):
     """Heights above the base, the sag in them, and what there is to say about the lines."""
     by_name, complaints = _sound_lines(lines)
     as_read, sag = np.array(height, float), np.zeros(len(sieve.readings))
@@ -208,7 +210,7 @@ def _heights(sieve: _Sieve, lines, places: BeamPlaces, beam, y, height, below):
             sieve.refuse(_mask(rows, names.size), "line", name, "this line's own row in lines.csv needs mending first")
             continue
         for i, part in ((rows, line),) if not _to_edges(line) else _per_beam(line, rows, beam, places):
-            place = y[i] if part.athwart else places.x[beam[i]]
+            place = xy[1 if part.athwart else 0][i]
             sag[i] = part.sag_at(place)
             as_read[i] = part.height_at(place) - below[i]
             _past_the_ends(sieve, part, i, place)

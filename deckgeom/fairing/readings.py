@@ -132,7 +132,7 @@ def true_readings(
     true = np.array(usable.as_read)
     for number, stood in levels.items():
         rows = usable.round == number
-        true[rows] = stood.true_height(beams.x[usable.beam[rows]], usable.y[rows], usable.as_read[rows])
+        true[rows] = stood.true_height(usable.x[rows], usable.y[rows], usable.as_read[rows])
     every = _tops(usable, beams, true)
     stands = np.zeros(0, bool) if every is None else readings_that_stand(every, usable.round, again)
     about_beams = () if every is None else _about_beams(every, stands, usable, readings)
@@ -218,7 +218,7 @@ def _tops(usable: UsableReadings, beams: BeamPlaces, z, rows=slice(None)) -> Bea
     beam = usable.beam[rows]
     if not beam.size:
         return None
-    return BeamTops(beam, beams.names, beams.x[beam], usable.y[rows], usable.half_breadth[rows], z[rows])
+    return BeamTops(beam, beams.names, usable.x[rows], usable.y[rows], usable.half_breadth[rows], z[rows])
 
 
 def _about_beams(every: BeamTops, stands, usable: UsableReadings, readings):
