@@ -204,19 +204,23 @@ class OffsetTable:
     def _line(self, what, side):
         return self.lines.get(f"{what}_{side}")
 
-    def alarms(self, accuracy=0.0):
+    def alarms(self, accuracy=0.0, quantum=0.0, units="mm"):
         """
         What cannot be right in the table as a whole: order, repeats, sides, units, steps.
 
         Parameters
         ----------
         accuracy : float, optional
-            Stated accuracy of the offsets. [mm]
+            How far an honest offset may be off. [mm]
+        quantum : float, optional
+            What the table is rounded to. [mm]
+        units : str, optional
+            For the words only: "mm", "ft-in-8" or "in".
 
         Returns
         -------
         tuple of Complaint
-            See `deckgeom.hull.alarms.alarms`; single wrong values are `find_suspects`' part.
+            See `deckgeom.hull.alarms.alarms`; single wrong values are the part of `find_suspects`.
 
         Examples
         --------
@@ -226,7 +230,7 @@ class OffsetTable:
         """
         from deckgeom.hull.alarms import alarms
 
-        return alarms(self, accuracy)
+        return alarms(self, accuracy, quantum, units)
 
     def swapped(self) -> OffsetTable:
         """

@@ -107,7 +107,7 @@ class Sheer:
         accuracy : float or dict of str to float, optional
             How far the curve may pass from an offset, for all or by column; 0 means through each. [mm]
         set_aside : iterable of (column, station) or of suspects, optional
-            Offsets that must not pull the curve; their distances are still told.
+            Offsets that must not pull the curve; their distances are still told. Negative half-breadths never do.
 
         Returns
         -------
@@ -331,7 +331,8 @@ def _column_and_station(item):
 def _set_aside(line, key, set_aside):
     names = {line.name, key}
     stations = {station for column, station in set_aside if column in names}
-    return np.array([station in stations for station in line.stations], dtype=bool)
+    aside = np.array([station in stations for station in line.stations], dtype=bool)
+    return aside | (line.value < 0) if line.what == "half_breadth" else aside
 
 
 def _curve(line, aside, accuracy):

@@ -19,7 +19,7 @@ TIMES = (
 )
 """Slips that multiply: value over what was meant, and the words for it."""
 
-HALVES = ((2, "the whole breadth entered for the half"), (1 / 2, "halved twice"))
+HALVES = ((2, "the whole breadth entered for the half"), (1 / 2, "halved twice"), (-1, "a stray minus sign"))
 """Slips that multiply a half-breadth only."""
 
 CLOSEST = 0.35

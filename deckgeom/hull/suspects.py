@@ -157,12 +157,12 @@ def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> 
     found = []
     for line in table.columns:
         findings, _ = examine(line, band)
-        graded = [(finding, _strength(line, finding, band)) for finding in findings]
+        graded = [(finding, grade(line, finding, band)) for finding in findings]
         graded = [(finding, strength) for finding, strength in graded if strength]
         if len(graded) > max(2, len(line) // 6):
             graded = [(finding, "look again") for finding, _ in graded]
         found += [_suspect(line, finding, strength, band, imperial, units) for finding, strength in graded]
-    found = _swapped_sides(found)
+    found = _wrong_place(_swapped_sides(found))
     return tuple(sorted(found, key=lambda one: (STRENGTHS.index(one.strength), -one.evidence)))
 
 
@@ -261,7 +261,30 @@ def _far_out(value, k, excess, height):
     return excess if out else 0.0
 
 
-def _strength(line, finding, band):
+def grade(line: OffsetLine, finding: Finding, band: float) -> str:
+    """
+    How sure it is that a value is wrong.
+
+    Parameters
+    ----------
+    line : OffsetLine
+        The column it stands in.
+    finding : Finding
+        What stands out.
+    band : float
+        How far an honest value may be off. [mm]
+
+    Returns
+    -------
+    str
+        One of `STRENGTHS`, or empty where accuracy explains it.
+
+    Examples
+    --------
+    >>> line = OffsetLine("height", range(9), range(9), range(9), range(9))
+    >>> grade(line, Finding(4, 8.0, 11.0, 4.0, 25.0, 2.0, False), 1.0)
+    'beyond doubt'
+    """
     if abs(finding.excess) <= band:
         return ""
     if finding.end:
@@ -333,3 +356,13 @@ def _swapped_sides(found):
                 one = replace(one, slip="port and starboard changed places at this station")
         named.append(one)
     return named
+
+
+def _wrong_place(found):
+    """Height and half-breadth both out at one station, and no slip known: more likely it stands at another x."""
+    sure = [one for one in found if one.strength != STRENGTHS[-1] and not one.slip]
+    whats = {}
+    for one in sure:
+        whats.setdefault(one.station, set()).add(one.column.startswith("height"))
+    slip = "the station's place x, for both its height and its half-breadth are out"
+    return [replace(one, slip=slip) if one in sure and len(whats[one.station]) > 1 else one for one in found]
