@@ -43,10 +43,13 @@ def one_thread():
 
 @pytest.fixture
 def within(benchmark):
-    """Time a call and hold its best run to a target: within(seconds, function, *arguments)."""
+    """Time a call and hold its best run to a target: within(seconds, function, *arguments); five runs if it is slow."""
 
     def timed(seconds: float, function, *arguments):
-        result = benchmark(function, *arguments)
+        if seconds < 0.2:
+            result = benchmark(function, *arguments)
+        else:
+            result = benchmark.pedantic(function, arguments, rounds=5, warmup_rounds=1)
         best = benchmark.stats.stats.min
         benchmark.extra_info["target"] = seconds
         assert best <= seconds, f"best of the runs {best * 1e3:.1f} ms, target {seconds * 1e3:.0f} ms"
