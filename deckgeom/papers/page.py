@@ -1,0 +1,337 @@
+"""
+A sheet of paper in millimetres: header, footer, check bars, tables.
+
+Everything on it is black on white and told apart by line style; text from the user's files is drawn, never interpreted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import matplotlib
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+
+from deckgeom.units import MM_PER_INCH
+
+PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}
+MARGIN = 12.0
+FOOT = 34.0
+HEAD = 28.0
+UPRIGHT = 5.0  # kept clear for the upright check bar
+POINT = MM_PER_INCH / 72
+
+
+@dataclass(frozen=True)
+class Imprint:
+    """
+    What every sheet of a set says of itself.
+
+    Parameters
+    ----------
+    boat : str
+        Name of the boat, and the shed if known.
+    date : str
+        Day the set was made.
+    conventions : tuple of str
+        What heights and half-breadths are taken to, units, where zero is: one short line each.
+    version : str
+        Version of the package.
+
+    Examples
+    --------
+    >>> Imprint("Thimblewick", "2026-05-01", ("heights up from the base line",), "0.1").boat
+    'Thimblewick'
+    """
+
+    boat: str
+    date: str
+    conventions: tuple[str, ...]
+    version: str
+
+
+class Page:
+    """
+    One sheet, drawn in millimetres from its lower left corner.
+
+    Parameters
+    ----------
+    title : str
+        What the sheet is for: one idea.
+    paper : {"A4", "Letter"}
+        Size of the sheet.
+    note : str
+        One line under the title: face, units, how to use it.
+
+    Examples
+    --------
+    >>> page = Page("Crown table")
+    >>> page.width, page.height  # [mm]
+    (210.0, 297.0)
+    """
+
+    def __init__(self, title: str, paper: str = "A4", note: str = ""):
+        if paper not in PAPER_SIZES:
+            raise ValueError(f"paper is {paper!r} but sheets come as {', '.join(PAPER_SIZES)}. Choose one of these.")
+        self.width, self.height = PAPER_SIZES[paper]
+        self.title = title
+        self.figure = Figure(figsize=(self.width / MM_PER_INCH, self.height / MM_PER_INCH))
+        self.axes = self.figure.add_axes((0, 0, 1, 1))
+        self.axes.set_xlim(0, self.width)
+        self.axes.set_ylim(0, self.height)
+        self.axes.axis("off")
+        self.text(MARGIN, self.height - MARGIN - 8, title, size=19, weight="bold")
+        if note:
+            self.text(MARGIN, self.height - MARGIN - 15, note, size=11)
+        self.cursor = self.height - HEAD - 4
+
+    @property
+    def room(self) -> float:
+        """Height left above the footer. [mm]"""
+        return self.cursor - FOOT
+
+    def text(self, x: float, y: float, words: str, size: float = 11, **style) -> None:
+        """Draw words with their base line at x, y. [mm; size in points]"""
+        self.axes.text(x, y, words, fontsize=size, parse_math=False, **style)
+
+    def line(self, x: Sequence[float], y: Sequence[float], width: float = 0.8, style: str = "-") -> None:
+        """Draw a line through the points. [mm; width in points]"""
+        self.axes.plot(x, y, color="black", linewidth=width, linestyle=style, solid_capstyle="butt")
+
+    def panel(self, height: float, inset: tuple[float, float] = (14.0, 4.0)):
+        """Axes across the sheet at the cursor, for a drawing. [mm]"""
+        left, right = MARGIN + inset[0], self.width - MARGIN - inset[1]
+        bottom = self.cursor - height
+        axes = self.figure.add_axes(
+            (left / self.width, (bottom + 12) / self.height, (right - left) / self.width, (height - 16) / self.height)
+        )
+        self.cursor = bottom
+        return axes
+
+    def words(self, lines: Sequence[str], size: float = 11, gap: float = 1.5) -> None:
+        """Write lines down the sheet from the cursor, broken to its width."""
+        for words in lines:
+            for part in broken(words, self.width - 2 * MARGIN, size):
+                self.cursor -= size * POINT * gap
+                self.text(MARGIN, self.cursor, part, size=size)
+
+    def finish(self, imprint: Imprint, number: int, count: int) -> Figure:
+        """Write the footer: conventions, page n of m, the two check bars; the finished figure."""
+        self.line((MARGIN, self.width - MARGIN), (FOOT - 3, FOOT - 3))
+        self.text(MARGIN, self.height - MARGIN + 3, f"{imprint.boat}   {imprint.date}", size=10)
+        self.text(self.width - MARGIN, self.height - MARGIN + 3, f"page {number} of {count}", size=10, ha="right")
+        self.line((MARGIN, self.width - MARGIN), (self.height - MARGIN + 1, self.height - MARGIN + 1))
+        for k, words in enumerate(broken(" · ".join(imprint.conventions), self.width - 2 * MARGIN - 12, 8)[:4]):
+            self.text(MARGIN, FOOT - 7 - 3.6 * k, words, size=8)
+        self._check_bars(imprint.version)
+        return self.figure
+
+    def _check_bars(self, version: str) -> None:
+        low, left, right = 10.0, MARGIN, self.width - MARGIN
+        self.line((left, left + 100), (low, low), width=1.2)
+        for x in (left, left + 100):
+            self.line((x, x), (low - 1.5, low + 1.5), width=1.2)
+        self.text(left + 104, low - 1.2, "100 mm, and so is the upright bar: measure both first", size=7)
+        self.text(left, low - 4.6, f"deckgeom {version}", size=7)
+        self.line((right, right), (FOOT, FOOT + 100), width=1.2)
+        for y in (FOOT, FOOT + 100):
+            self.line((right - 1.5, right + 1.5), (y, y), width=1.2)
+
+
+def broken(words: str, width: float, size: float) -> list[str]:
+    """
+    Break a line of words so that it fits a width, by the size of the letters on paper.
+
+    Parameters
+    ----------
+    words : str
+        The line.
+    width : float
+        Room across. [mm]
+    size : float
+        Letter size. [points]
+
+    Examples
+    --------
+    >>> broken("plane three off the crown", width=25, size=11)
+    ['plane three', 'off the crown']
+    """
+    lines, current = [], ""
+    for word in words.split(" "):
+        longer = f"{current} {word}" if current else word
+        if current and text_width(longer, size) > width:
+            lines.append(current)
+            current = word
+        else:
+            current = longer
+    return [*lines, current]
+
+
+def text_width(words: str, size: float) -> float:
+    """
+    Width of words on paper.
+
+    Parameters
+    ----------
+    words : str
+        One line.
+    size : float
+        Letter size. [points]
+
+    Returns
+    -------
+    float
+        Width. [mm]
+
+    Examples
+    --------
+    >>> round(text_width("94 mm", 11), 1)
+    13.7
+    """
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import text_to_path
+
+    width, _, _ = text_to_path.get_text_width_height_descent(words, FontProperties(size=size), False)
+    return width * POINT
+
+
+def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:
+    """
+    Write pages as one PDF: fonts embedded, whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+        File to write; it is replaced only once the new one is complete.
+    pages : sequence of Page
+        In reading order.
+    imprint : Imprint
+        What every sheet says of itself.
+
+    Returns
+    -------
+    Path
+        The file.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> imprint = Imprint("Thimblewick", "2026-05-01", (), "0.1")
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = write_pdf(Path(folder) / "one.pdf", [Page("One")], imprint)
+    ...     file.read_bytes()[:5]
+    b'%PDF-'
+    """
+    half = path.with_name(path.name + ".part")
+    metadata = {"Title": f"{imprint.boat}: {path.stem}", "CreationDate": None}
+    try:
+        with matplotlib.rc_context({"pdf.fonttype": 42}), PdfPages(half, metadata=metadata) as book:
+            for number, page in enumerate(pages, 1):
+                book.savefig(page.finish(imprint, number, len(pages)))
+        half.replace(path)
+    finally:
+        half.unlink(missing_ok=True)
+    return path
+
+
+@dataclass(frozen=True)
+class Column:
+    """
+    One column of a table on paper.
+
+    Parameters
+    ----------
+    title : str
+        Heading; a line break is allowed.
+    cells : sequence of str
+        Words as they are to be read.
+    align : {"right", "left"}
+        Side on which the cells line up.
+
+    Examples
+    --------
+    >>> Column("beam", ("1", "2")).align
+    'right'
+    """
+
+    title: str
+    cells: Sequence[str]
+    align: str = "right"
+
+
+def table_pages(
+    start: Callable[[], Page], columns: Sequence[Column], size: float = 12, groups: int = 1
+) -> list[Page]:
+    """
+    Lay a table over as many pages as it needs, the heading again on each.
+
+    Parameters
+    ----------
+    start : callable
+        Makes the next empty page.
+    columns : sequence of Column
+        All with the same number of cells.
+    size : float
+        Letter size. [points]
+    groups : int
+        Draw a thin rule under every so many rows.
+
+    Returns
+    -------
+    list of Page
+
+    Examples
+    --------
+    >>> len(table_pages(lambda: Page("List"), [Column("n", [str(n) for n in range(80)])]))
+    3
+    """
+    page = start()
+    pages, row_height = [page], size * POINT * 1.75
+    places = _places(columns, page.width - 2 * MARGIN - UPRIGHT, size)
+    _heading(page, columns, places, size)
+    for row in range(len(columns[0].cells)):
+        if page.room < row_height:
+            page = start()
+            pages.append(page)
+            _heading(page, columns, places, size)
+        page.cursor -= row_height
+        for column, (left, right) in zip(columns, places, strict=True):
+            _cell(page, column, column.cells[row], left, right, size)
+        if groups and (row + 1) % groups == 0:
+            page.line((MARGIN, places[-1][1]), (page.cursor - 1.6,) * 2, width=0.3)
+    return pages
+
+
+def _cell(page: Page, column: Column, words: str, left: float, right: float, size: float) -> None:
+    x, ha = (right, "right") if column.align == "right" else (left, "left")
+    fits = min(1.0, (right - left) / max(text_width(words, size), 1e-9))
+    page.text(x, page.cursor, words, size=size * fits, ha=ha)
+
+
+def _places(columns: Sequence[Column], width: float, size: float) -> list[tuple[float, float]]:
+    """Left and right of each column: as wide as its widest words, squeezed evenly if the sheet is too narrow."""
+    wanted = [
+        max(text_width(words, size) for words in [*column.title.split("\n"), *column.cells]) for column in columns
+    ]
+    gap = 7.0
+    squeeze = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))
+    places, left = [], MARGIN
+    for want in wanted:
+        places.append((left, left + want * squeeze))
+        left += want * squeeze + gap
+    return places
+
+
+def _heading(page: Page, columns: Sequence[Column], places: Sequence[tuple[float, float]], size: float) -> None:
+    lines = max(column.title.count("\n") + 1 for column in columns)
+    for k in range(lines):
+        page.cursor -= size * POINT * 1.3
+        for column, (left, right) in zip(columns, places, strict=True):
+            parts = column.title.split("\n")
+            blank = lines - len(parts)
+            if k >= blank:
+                _cell(page, column, parts[k - blank], left, right, size)
+    page.cursor -= 2
+    page.line((MARGIN, places[-1][1]), (page.cursor,) * 2, width=1.2)
