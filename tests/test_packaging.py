@@ -13,11 +13,13 @@ from pathlib import Path
 import pytest
 from packaging.markers import default_environment
 from packaging.requirements import Requirement
+from packaging.version import Version
 
 TOP = Path(__file__).parents[1]
 PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 EXTRAS = PROJECT["optional-dependencies"]
 LOCKS = {"requirements.lock": ("workbook",), "requirements-test.lock": ("workbook", "test")}
+OLDEST = "requirements-oldest.lock"
 
 
 def tracked(*patterns: str) -> list[Path]:
@@ -58,7 +60,7 @@ def pins(lock: str) -> list[Requirement]:
     return [Requirement(line.rstrip(" \\")) for line in text.splitlines() if line and not line[0].isspace()]
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", [*LOCKS, OLDEST])
 def test_every_locked_package_has_one_version_and_hashes(lock):
     text = (TOP / lock).read_text(encoding="utf-8")
     blocks = re.split(r"\n(?=\S)", text.strip())
@@ -86,6 +88,13 @@ def test_lock_meets_the_project_on_every_python_and_system(lock, platform, pytho
     for line in PROJECT["dependencies"] + [line for extra in LOCKS[lock] for line in EXTRAS[extra]]:
         wanted = Requirement(line)
         assert wanted.specifier.contains(version[wanted.name]), f"{line}: {lock} holds {version[wanted.name]}"
+
+
+def test_the_oldest_lock_holds_the_oldest_versions_that_are_allowed():
+    held = {pin.name: Version(str(pin.specifier).removeprefix("==")) for pin in pins(OLDEST)}
+    asked = [Requirement(line) for line in PROJECT["dependencies"] + EXTRAS["workbook"] + EXTRAS["test"]]
+    oldest = {one.name: Version(str(one.specifier).removeprefix(">=")) for one in asked}
+    assert {name: held[name] for name in oldest} == oldest
 
 
 def test_lock_for_tests_holds_the_lock_for_use():
