@@ -3,6 +3,7 @@ Set deckgeom up in this folder and run it. Needs Python 3.11 or newer with its v
 
     python3 start.py                 make .venv, do the demo boat, open the workbook
     python3 start.py --no-browser    the same without opening the workbook
+    python3 start.py BOAT_FOLDER     do the main job of a boat of your own
     python3 start.py test            install what the tests need and run every one
 
 Only the standard library is used, and the syntax is kept old enough that an old Python reads as far as the message
@@ -277,13 +278,10 @@ def run(*arguments):
     return subprocess.call([str(venv_python()), *map(str, arguments)], cwd=str(TOP), env=clean_environment())
 
 
-def do_demo():
-    """Do the demo boat's main job and say where its papers are."""
-    say(f"Doing the demo boat in {DEMO} ...")
-    status = run("-m", "deckgeom", DEMO, "--out", DEMO / "out")
-    if status:
-        raise Stop(f"The demo boat's job ended with status {status}; the lines above say why.")
-    say(f"Its tables and papers are in {DEMO / 'out'}.")
+def do_boat(folder):
+    """Do a boat's main job, with all that it writes in the boat's own out/; the exit status."""
+    say(f"Doing the boat in {folder} ...")
+    return run("-m", "deckgeom", folder, "--out", folder / "out")
 
 
 def open_workbook():
@@ -319,14 +317,20 @@ def run_checks(checks=CHECKS):
 def main(arguments=None):
     """Do what the command line asks; the exit status."""
     parser = argparse.ArgumentParser(prog="start.py", description="Set deckgeom up in this folder and run it.")
-    parser.add_argument("what", nargs="?", choices=["test"], help="run every test instead of opening the workbook")
+    parser.add_argument("what", nargs="?", metavar="test | BOAT_FOLDER", help="run every test; or do this boat's job")
     parser.add_argument("--no-browser", action="store_true", help="do all but open the workbook")
     asked = parser.parse_args(arguments)
+    testing, boat = asked.what == "test", None if asked.what in (None, "test") else Path(asked.what).absolute()
+    if boat and not boat.is_dir():
+        parser.error(f"{asked.what}: no such folder. Give a boat's folder, such as {DEMO}, or the word test.")
     try:
-        set_up(TEST_LOCK if asked.what else USE_LOCK)
-        if asked.what:
+        set_up(TEST_LOCK if testing else USE_LOCK)
+        if testing:
             return run_checks()
-        do_demo()
+        if boat:
+            return do_boat(boat)
+        if do_boat(DEMO):
+            raise Stop("The demo boat's job did not end well; the lines above say why.")
         if asked.no_browser:
             say("To open the workbook: python3 start.py")
             return 0

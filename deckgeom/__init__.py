@@ -8,7 +8,7 @@ Examples
 --------
 >>> import deckgeom
 >>> deckgeom.echo(deckgeom.parse_length("1-7-4+"))
-'497 mm (1\\' 7 9/16")'
+'497 mm (19 9/16 in)'
 """
 
 from __future__ import annotations

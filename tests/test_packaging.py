@@ -165,7 +165,8 @@ def test_nobody_is_told_that_it_is_easy():
 # ------------------------------------------------------------ README
 
 
-def test_readme_is_short_and_its_quick_start_is_true():
+def test_readme_is_short_and_its_quick_start_is_true(monkeypatch):
+    monkeypatch.chdir(TOP)
     readme = TOP / "README.md"
     assert len(readme.read_text(encoding="utf-8").splitlines()) <= 120
     failed, tried = doctest.testfile(

@@ -227,6 +227,58 @@ def test_the_link_to_the_package_is_plain_ascii_and_leads_to_it(start):
     assert (link.parent / line).resolve() == start.TOP.resolve()
 
 
+# ------------------------------------------------------------ what is asked for
+
+
+@pytest.fixture
+def asked(start, monkeypatch):
+    """What the script runs, with nothing really set up or run."""
+    seen = []
+    monkeypatch.setattr(start, "set_up", lambda lock: seen.append(lock))
+    monkeypatch.setattr(start, "run", lambda *arguments: seen.append(tuple(map(str, arguments))) or 0)
+    return seen
+
+
+def test_without_a_word_the_demo_is_done_and_the_workbook_opened(start, asked):
+    assert start.main([]) == 0
+    demo = str(start.DEMO)
+    assert asked[:2] == [start.USE_LOCK, ("-m", "deckgeom", demo, "--out", str(start.DEMO / "out"))]
+    assert asked[2][:2] == ("-m", "jupyterlab")
+    assert asked[2][-1] == str(start.FIRST_NOTEBOOK)
+
+
+def test_no_browser_leaves_the_workbook_closed(start, asked):
+    assert start.main(["--no-browser"]) == 0
+    assert len(asked) == 2
+
+
+def test_a_demo_that_fails_is_said(start, asked, monkeypatch, capfd):
+    monkeypatch.setattr(start, "run", lambda *arguments: 1)
+    assert start.main([]) == 1
+    assert "The demo boat's job did not end well" in one_line(capfd)
+
+
+def test_a_boat_folder_is_done_wherever_it_is(start, asked, tmp_path, monkeypatch):
+    (tmp_path / "my boat").mkdir()
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(start, "run", lambda *arguments: asked.append(tuple(map(str, arguments))) or 1)
+    assert start.main(["my boat"]) == 1
+    boat = tmp_path / "my boat"
+    assert asked == [start.USE_LOCK, ("-m", "deckgeom", str(boat), "--out", str(boat / "out"))]
+
+
+def test_a_boat_folder_that_is_not_there_is_wrong_use(start, asked, capfd):
+    with pytest.raises(SystemExit) as stop:
+        start.main(["no such boat"])
+    assert stop.value.code == 2
+    assert "no such boat: no such folder. Give a boat's folder" in capfd.readouterr().err
+    assert asked == []
+
+
+def test_the_demo_is_there(start):
+    assert (SCRIPT.parent / start.DEMO / "boat.toml").is_file()
+
+
 # ------------------------------------------------------------ the test command
 
 
