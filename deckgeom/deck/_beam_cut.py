@@ -16,6 +16,8 @@ from deckgeom.deck.ordinates import Ordinates
 TOO_NEAR = 0.5
 #: A rise over the siding below this is square: nobody planes it. [mm]
 SQUARE = 0.05
+#: Ends of both faces nearer together than this are one. [mm]
+SAME = 1e-3
 HIGH_EDGE = np.array(["square", "forward edge high", "after edge high"])
 
 
@@ -78,7 +80,7 @@ def ordinate_places(ends: np.ndarray, spacing: float) -> tuple[np.ndarray, np.nd
     # An inner end (the shorter face's) pushes out a whole spacing that stands on it.
     inner = np.stack([ends[:, :, 0].max(axis=1), ends[:, :, 1].min(axis=1)], axis=1)
     keep = np.abs(y[:, None] - inner[beam]).min(axis=1) >= TOO_NEAR if len(y) else np.zeros(0, bool)
-    two = np.stack([np.abs(ends[:, 0, side] - ends[:, 1, side]) > 1e-3 for side in (0, 1)], axis=1)
+    two = np.stack([np.abs(ends[:, 0, side] - ends[:, 1, side]) > SAME for side in (0, 1)], axis=1)
     end_y = np.concatenate([low, high, inner[two[:, 0], 0], inner[two[:, 1], 1]])
     every = np.arange(n)
     end_beam = np.concatenate([every, every, every[two[:, 0]], every[two[:, 1]]])
@@ -129,7 +131,7 @@ def cut_beams(tops: Tops, ends: Ends, flare: np.ndarray, spacing: float, edges: 
 def _table(frames: Frames, ends: Ends, beam, y, up, slope, height, crown_up, spiled) -> Ordinates:
     """The flat table from what the cut gives."""
     rise = up[:, 1] - up[:, 0]
-    on_face = (y[:, None] >= ends.y[beam, :, 0] - 1e-6) & (y[:, None] <= ends.y[beam, :, 1] + 1e-6)
+    on_face = (y[:, None] >= ends.y[beam, :, 0] - SAME) & (y[:, None] <= ends.y[beam, :, 1] + SAME)
     mould = up.max(axis=1)
     way = np.where(np.abs(rise) < SQUARE, 0, np.where(rise < 0, 1, 2))
     return Ordinates(

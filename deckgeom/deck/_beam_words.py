@@ -9,6 +9,7 @@ from functools import partial
 import numpy as np
 
 from deckgeom.deck.bending import GRAIN_SOURCE, one_in
+from deckgeom.deck.why import why_camber
 from deckgeom.units import format_length
 
 
@@ -80,7 +81,7 @@ def _half_breadth(beam, mm, units) -> str:
 
 
 def _camber(beam, mm, units) -> str:
-    deck, c = beam.beams.deck, beam.camber
+    c = beam.camber
     wide = beam.half_breadth_port + beam.half_breadth_starboard
     here = f"breadth here {mm(beam.half_breadth_port)} + {mm(beam.half_breadth_starboard)} = {mm(wide)}"
     ratio = f", so {mm(c)} is {one_in(c / wide)} of the whole beam" if c > 0 else ""
@@ -88,9 +89,7 @@ def _camber(beam, mm, units) -> str:
         return f"Camber {mm(c)}: measured in the beam's own plane, raked {beam.mark.rake_deg:g} degrees; {here}{ratio}."
     if beam.beams.frames.own[beam.index] >= 0:
         return f"Camber {mm(c)}: this beam's own, from the beam list; {here}{ratio}."
-    rule = deck.law.rule
-    reason = rule.why(units)
-    return f"Camber {mm(c)}: {reason}; {here}{ratio}."
+    return why_camber(beam.beams.deck, beam.x, units)
 
 
 def _edge_line(beam) -> tuple[float, float, float]:

@@ -11,13 +11,14 @@ from functools import cached_property, partial
 import numpy as np
 
 from deckgeom.complaint import Complaint
+from deckgeom.deck import bending
 from deckgeom.deck._beam_checks import place_faults, sort_marks
 from deckgeom.deck._beam_cut import Shape, cut_beams
 from deckgeom.deck._beam_ends import SIGN, Ends, HullSide, top_ends
 from deckgeom.deck._beam_faces import Frames, Tops, make_frames
 from deckgeom.deck.beam import Beam
 from deckgeom.deck.beam_marks import BeamMark
-from deckgeom.deck.bending import SpringBack, TrialBeam, spring_back, strength_left
+from deckgeom.deck.bending import SpringBack, TrialBeam, strength_left
 from deckgeom.deck.ordinates import Ordinates
 from deckgeom.units import format_length
 
@@ -223,7 +224,7 @@ def lay_out_beams(
     half_breadths_to: str = OUTSIDE,
     made: str = "sawn",
     layers: int | None = None,
-    trial: TrialBeam | None = None,
+    spring_back: TrialBeam | None = None,
     flare_deg: float | Callable = 0.0,
     least_depth: float | None = None,
     units: str = "mm",
@@ -246,7 +247,7 @@ def lay_out_beams(
         How the beams are made: laminated ones get a jig camber.
     layers : int, optional
         Equal layers of a laminated beam.
-    trial : TrialBeam, optional
+    spring_back : TrialBeam, optional
         A measured beam, whose spring-back takes over from the rule for layers.
     flare_deg : float or callable
         How far the hull side leans out going up, off plumb, seen athwartships; or a function of x. [deg]
@@ -296,7 +297,7 @@ def lay_out_beams(
         half_breadth=np.abs(edges),
         camber=_cambers(deck, frames, edges),
         complaints=tuple(complaints),
-        spring=spring_back(layers, trial) if made == "laminated" else None,
+        spring=bending.spring_back(layers, spring_back) if made == "laminated" else None,
         planking=float(planking),
         half_breadths_to=half_breadths_to,
         flare=flare,

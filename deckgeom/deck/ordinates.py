@@ -10,7 +10,7 @@ import numpy as np
 
 from deckgeom.deck._closed import closed
 
-__all__ = ["Ordinates"]
+__all__ = ["Ordinates", "gauge_word"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,3 +88,35 @@ class Ordinates:
 
     def __len__(self) -> int:
         return len(self.y)
+
+
+def gauge_word(high_edge: str, face: str) -> str:
+    """
+    What a bevel gauge reads with its stock on one face of the beam and its tongue on the bevelled top.
+
+    Parameters
+    ----------
+    high_edge : str
+        "forward edge high", "after edge high" or "square".
+    face : {"forward", "after"}
+        The face that the stock lies on.
+
+    Returns
+    -------
+    str
+        "standing" where the gauge opens outside a square, "under" where it closes inside one, or "square".
+
+    References
+    ----------
+    W. H. Smyth, *The Sailor's Word-Book*, 1867, s.v. Bevelling.
+
+    Examples
+    --------
+    >>> gauge_word("forward edge high", "forward"), gauge_word("forward edge high", "after")
+    ('under', 'standing')
+    """
+    if face not in ("forward", "after"):
+        raise KeyError(f"face {face!r}: it is 'forward' or 'after'.")
+    if high_edge == "square":
+        return "square"
+    return "under" if high_edge == f"{face} edge high" else "standing"
