@@ -6,6 +6,7 @@ Everything on it is black on white and told apart by line style; text from the u
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,13 +14,13 @@ from pathlib import Path
 import matplotlib
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from pypdf import PdfReader, PdfWriter, Transformation
 
 from deckgeom.units import MM_PER_INCH
 
 PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}
 MARGIN = 12.0
 FOOT = 34.0
-HEAD = 28.0
 UPRIGHT = 5.0  # kept clear for the upright check bar
 POINT = MM_PER_INCH / 72
 
@@ -82,10 +83,12 @@ class Page:
         self.axes.set_xlim(0, self.width)
         self.axes.set_ylim(0, self.height)
         self.axes.axis("off")
-        self.text(MARGIN, self.height - MARGIN - 8, title, size=19, weight="bold")
-        if note:
-            self.text(MARGIN, self.height - MARGIN - 15, note, size=11)
-        self.cursor = self.height - HEAD - 4
+        size = 19 * min(1.0, (self.width - 2 * MARGIN) / (1.15 * text_width(title or " ", 19)))
+        self.text(MARGIN, self.height - MARGIN - 8, title, size=size, weight="bold")
+        self.cursor = self.height - MARGIN - 10
+        self.words([note] if note else [])
+        self.cursor -= 4
+        self.pictures: list[tuple[float, float, float, bytes]] = []
 
     @property
     def room(self) -> float:
@@ -100,15 +103,21 @@ class Page:
         """Draw a line through the points. [mm; width in points]"""
         self.axes.plot(x, y, color="black", linewidth=width, linestyle=style, solid_capstyle="butt")
 
-    def panel(self, height: float, inset: tuple[float, float] = (14.0, 4.0)):
-        """Axes across the sheet at the cursor, for a drawing. [mm]"""
-        left, right = MARGIN + inset[0], self.width - MARGIN - inset[1]
-        bottom = self.cursor - height
-        axes = self.figure.add_axes(
-            (left / self.width, (bottom + 12) / self.height, (right - left) / self.width, (height - 16) / self.height)
-        )
-        self.cursor = bottom
-        return axes
+    def place(self, picture, most: float | None = None) -> None:
+        """
+        Put a described picture across the sheet at the cursor, as lines, not as dots.
+
+        Parameters
+        ----------
+        picture : Picture
+            From the drawings room.
+        most : float, optional
+            Greatest height that it may take; it is shrunk to fit the room that is left. [mm]
+        """
+        wide, high = (inch * MM_PER_INCH for inch in picture.figure.get_size_inches())
+        scale = min((self.width - 2 * MARGIN) / wide, min(most or self.room, self.room) / high)
+        self.cursor -= high * scale
+        self.pictures.append(((self.width - wide * scale) / 2, self.cursor, scale, _as_pdf(picture.figure)))
 
     def words(self, lines: Sequence[str], size: float = 11, gap: float = 1.5) -> None:
         """Write lines down the sheet from the cursor, broken to its width."""
@@ -129,12 +138,12 @@ class Page:
         return self.figure
 
     def _check_bars(self, version: str) -> None:
-        low, left, right = 10.0, MARGIN, self.width - MARGIN
+        low, left, right = 11.5, MARGIN, self.width - MARGIN
         self.line((left, left + 100), (low, low), width=1.2)
         for x in (left, left + 100):
             self.line((x, x), (low - 1.5, low + 1.5), width=1.2)
         self.text(left + 104, low - 1.2, "100 mm, and so is the upright bar: measure both first", size=7)
-        self.text(left, low - 4.6, f"deckgeom {version}", size=7)
+        self.text(left, low - 4.4, f"deckgeom {version}", size=7)
         self.line((right, right), (FOOT, FOOT + 100), width=1.2)
         for y in (FOOT, FOOT + 100):
             self.line((right - 1.5, right + 1.5), (y, y), width=1.2)
@@ -155,7 +164,7 @@ def broken(words: str, width: float, size: float) -> list[str]:
 
     Examples
     --------
-    >>> broken("plane three off the crown", width=25, size=11)
+    >>> broken("plane three off the crown", width=28, size=11)
     ['plane three', 'off the crown']
     """
     lines, current = [], ""
@@ -225,15 +234,29 @@ def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:
     b'%PDF-'
     """
     half = path.with_name(path.name + ".part")
-    metadata = {"Title": f"{imprint.boat}: {path.stem}", "CreationDate": None}
+    sheets = io.BytesIO()
+    with matplotlib.rc_context({"pdf.fonttype": 42}), PdfPages(sheets, metadata={"CreationDate": None}) as book:
+        for number, page in enumerate(pages, 1):
+            book.savefig(page.finish(imprint, number, len(pages)))
+    book = PdfWriter(clone_from=sheets)
+    for page, sheet in zip(pages, book.pages, strict=True):
+        for x, y, scale, drawn in page.pictures:
+            move = Transformation().scale(scale).translate(x / POINT, y / POINT)
+            sheet.merge_transformed_page(PdfReader(io.BytesIO(drawn)).pages[0], move)
+    book.add_metadata({"/Title": f"{imprint.boat}: {path.stem}", "/Producer": f"deckgeom {imprint.version}"})
     try:
-        with matplotlib.rc_context({"pdf.fonttype": 42}), PdfPages(half, metadata=metadata) as book:
-            for number, page in enumerate(pages, 1):
-                book.savefig(page.finish(imprint, number, len(pages)))
+        book.write(half)
         half.replace(path)
     finally:
         half.unlink(missing_ok=True)
     return path
+
+
+def _as_pdf(figure: Figure) -> bytes:
+    drawn = io.BytesIO()
+    with matplotlib.rc_context({"pdf.fonttype": 42}):
+        figure.savefig(drawn, format="pdf", metadata={"CreationDate": None})
+    return drawn.getvalue()
 
 
 @dataclass(frozen=True)
