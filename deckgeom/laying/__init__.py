@@ -1,0 +1,3 @@
+"""
+Laying the deck: how much of everything.
+"""
