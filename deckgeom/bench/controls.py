@@ -19,7 +19,7 @@ class Slider:
     label : str
         What the reader sees and hears.
     low, high, step : float
-        Ends and step. [the unit that ``say`` puts into words]
+        Ends and step. [any unit; ``say`` names it]
     value : float
         Where it stands at first. [as the ends]
     say : callable, optional
@@ -56,8 +56,13 @@ class Slider:
         """
         says = [self.say(self.low + k * self.step) for k in range(self._count() + 1)]
         return {
-            "kind": "slider", "key": self.key, "label": self.label,
-            "low": self.low, "step": self.step, "steps": self._count(), "says": says,
+            "kind": "slider",
+            "key": self.key,
+            "label": self.label,
+            "low": self.low,
+            "step": self.step,
+            "steps": self._count(),
+            "says": says,
         }
 
     def accept(self, value: Any) -> float:

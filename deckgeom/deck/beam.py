@@ -79,6 +79,9 @@ class Beam:
     beams: object
     index: int
 
+    def __repr__(self) -> str:
+        return f"Beam({self.name} at x {self.x:.1f} mm, camber {self.camber:.1f} mm)"
+
     def _of(self, array) -> float:
         return float(array[self.index])
 
@@ -245,6 +248,24 @@ class Beam:
         up = [self._cut(np.append(y, 0.0), f).up for f in (FACES if face == "mould" else (face,))]
         top = np.max(up, axis=0)
         return top[-1] - top[:-1]
+
+    def below_crown_at(self, y, face: str = "forward") -> np.ndarray:
+        """
+        How far a face's top lies below the mould's own crown, in the beam's own plane: both faces to one zero.
+
+        Parameters
+        ----------
+        y : (m,) array
+            Starboard positive. [mm]
+        face : {"forward", "after"}
+
+        Returns
+        -------
+        (m,) array
+            [mm]
+        """
+        crown = max(float(self._cut(0.0, other).up[0]) for other in FACES)
+        return crown - self._cut(y, face).up
 
     def _cut(self, y, face: str):
         if face not in FACES:

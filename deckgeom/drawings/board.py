@@ -32,9 +32,9 @@ class Board:
         Height of each pane's drawing area, from the top. [inch of figure]
     width : float
         Width of the whole figure. [inch of figure]
-    legend_rows : int
-        Rows kept free for the legend above each pane.
-    foot : float
+    legend_rows : int or sequence of int
+        Rows kept free for the legend above each pane. [rows]
+    foot : float or sequence of float
         Room under each pane for its axis. [inch of figure]
 
     Examples
@@ -49,20 +49,25 @@ class Board:
     """
 
     def __init__(
-        self, heights: Sequence[float], width: float = 10.5, legend_rows: int = 1, foot: float = BOTTOM
+        self,
+        heights: Sequence[float],
+        width: float = 10.5,
+        legend_rows: int | Sequence[int] = 1,
+        foot: float | Sequence[float] = BOTTOM,
     ) -> None:
-        self._head = HEAD + legend_rows * LEGEND_ROW
-        total = sum(heights) + len(heights) * (foot + self._head)
+        self._legend_rows = _one_each(legend_rows, len(heights))
+        feet = _one_each(foot, len(heights))
+        heads = [HEAD + rows * LEGEND_ROW for rows in self._legend_rows]
+        total = sum(heights) + sum(heads) + sum(feet)
         with house_style():
             self.figure = Figure(figsize=(width, total))
             self.panes = []
             top = total
-            for height in heights:
-                top -= self._head + height
+            for height, head, below in zip(heights, heads, feet, strict=True):
+                top -= head + height
                 box = (LEFT / width, top / total, (width - LEFT - RIGHT) / width, height / total)
                 self.panes.append(self.figure.add_axes(box))
-                top -= foot
-        self._legend_rows = legend_rows
+                top -= below
         self._made: dict[tuple[str, int], Artist] = {}
         self._seen: dict[tuple[str, int], str | None] = {}
         self._legends: dict[int, tuple[str, ...]] = {}
@@ -101,7 +106,7 @@ class Board:
         >>> board = Board((1.0,))
         >>> board.line("edge", [0, 1], [0, 1], "batten")
         """
-        self._plot(name, x, y, LINES[role] | more, at, label)
+        self._plot(f"line: {name}", x, y, LINES[role] | more, at, label)
 
     def dots(self, name: str, x: Any, y: Any, role: str, at: int = 0, label: str | None = None, **more: Any) -> None:
         """
@@ -112,7 +117,7 @@ class Board:
         >>> board = Board((1.0,))
         >>> board.dots("tape", [0, 1], [0, 1], "measured")
         """
-        self._plot(name, x, y, DOTS[role] | more, at, label)
+        self._plot(f"dots: {name}", x, y, DOTS[role] | more, at, label)
 
     def _plot(self, name: str, x: Any, y: Any, look: dict, at: int, label: str | None) -> None:
         made = self._made.get((name, at))
@@ -177,6 +182,7 @@ class Board:
         >>> board = Board((1.0,))
         >>> board.outline("hatch", [0, 1, 1, 0], [0, 0, 1, 1], "opening")
         """
+        name = f"fill: {name}"
         corners = np.column_stack([x, y]).astype(float)
         made = self._made.get((name, at))
         if made is None:
@@ -214,6 +220,7 @@ class Board:
         >>> board.words("n", 0, 0, "beam 7", shift=(0, 6), ha="center")
         """
         look = {"fontsize": 9.5, "ha": "left", "va": "center", "color": "black", "zorder": 6} | more
+        name = f"words: {name}"
         made = self._made.get((name, at))
         if made is None:
             with house_style():
@@ -255,7 +262,7 @@ class Board:
         """
         pane = self.panes[at]
         with house_style():
-            pane.set_title(title, loc="left", y=1, pad=8 + 17 * self._legend_rows)
+            pane.set_title(title, loc="left", y=1, pad=8 + 17 * self._legend_rows[at])
             pane.set_xlabel(x, ha="left")
             pane.set_ylabel(y)
             box = pane.get_window_extent()
@@ -329,7 +336,7 @@ class Board:
     def _corner(self, words: str, at: int) -> None:
         if ("corner", at) not in self._made:
             look = {"fontsize": 9, "ha": "right", "va": "bottom", "color": GREY}
-            lift = (0, 9 + 17 * self._legend_rows)
+            lift = (0, 9 + 17 * self._legend_rows[at])
             with house_style():
                 self._made["corner", at] = self.panes[at].annotate(
                     "", (1, 1), lift, xycoords="axes fraction", textcoords="offset points", **look
@@ -366,17 +373,28 @@ class Board:
             shown = {label: self._made[key] for key, label in self._seen.items() if key[1] == at and label}
             if self._legends.get(at) != tuple(shown):
                 self._legends[at] = tuple(shown)
-                self._legend(pane, shown)
+                self._legend(pane, shown, self._legend_rows[at])
         return Picture(self.figure, alt)
 
-    def _legend(self, pane: Any, shown: dict[str, Artist]) -> None:
+    def _legend(self, pane: Any, shown: dict[str, Artist], rows: int) -> None:
         if pane.get_legend() is not None:
             pane.get_legend().remove()
         if not shown:
             return
-        columns = -(-len(shown) // max(self._legend_rows, 1))
+        columns = -(-len(shown) // max(rows, 1))
         with house_style():
             pane.legend(
-                shown.values(), shown.keys(), loc="lower left", bbox_to_anchor=(0, 1.0), ncols=columns,
-                borderaxespad=0.2, borderpad=0, handletextpad=0.6, columnspacing=1.8,
+                shown.values(),
+                shown.keys(),
+                loc="lower left",
+                bbox_to_anchor=(0, 1.0),
+                ncols=columns,
+                borderaxespad=0.2,
+                borderpad=0,
+                handletextpad=0.6,
+                columnspacing=1.8,
             )
+
+
+def _one_each(value: Any, count: int) -> list:
+    return list(value) if isinstance(value, Sequence) else [value] * count

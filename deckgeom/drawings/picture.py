@@ -76,7 +76,7 @@ class Picture:
         True
         """
         text = self.svg()
-        return text[text.index("<svg"):]
+        return text[text.index("<svg") :]
 
     def image(self) -> str:
         """

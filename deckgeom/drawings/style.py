@@ -32,21 +32,41 @@ LINES = {
 DOTS = {
     "measured": {"color": VERMILION, "marker": "o", "markersize": 5.5, "linestyle": "none", "zorder": 4},
     "measured starboard": {
-        "color": VERMILION, "marker": "s", "markersize": 5.2, "markerfacecolor": "white", "markeredgewidth": 1.3,
-        "linestyle": "none", "zorder": 4,
+        "color": VERMILION,
+        "marker": "s",
+        "markersize": 7.5,
+        "markerfacecolor": "none",
+        "markeredgewidth": 1.3,
+        "linestyle": "none",
+        "zorder": 4,
     },
     "suspect": {
-        "color": VERMILION, "marker": "o", "markersize": 14, "markerfacecolor": "none", "markeredgewidth": 1.6,
-        "linestyle": "none", "zorder": 4.5,
+        "color": VERMILION,
+        "marker": "o",
+        "markersize": 14,
+        "markerfacecolor": "none",
+        "markeredgewidth": 1.6,
+        "linestyle": "none",
+        "zorder": 4.5,
     },
     "doubtful": {
-        "color": BLACK, "marker": "x", "markersize": 9, "markeredgewidth": 2, "linestyle": "none", "zorder": 4.6,
+        "color": BLACK,
+        "marker": "x",
+        "markersize": 9,
+        "markeredgewidth": 2,
+        "linestyle": "none",
+        "zorder": 4.6,
     },
     "station": {"color": BLACK, "marker": "|", "markersize": 7, "linestyle": "none", "zorder": 3.2},
     "ordinate": {"color": BLACK, "marker": "o", "markersize": 3, "linestyle": "none", "zorder": 3.3},
     "inflection": {
-        "color": BLACK, "marker": "D", "markersize": 6, "markerfacecolor": "white", "markeredgewidth": 1.3,
-        "linestyle": "none", "zorder": 4,
+        "color": BLACK,
+        "marker": "D",
+        "markersize": 6,
+        "markerfacecolor": "white",
+        "markeredgewidth": 1.3,
+        "linestyle": "none",
+        "zorder": 4,
     },
 }
 BANDS = {
@@ -90,8 +110,20 @@ _OURS = {
 }
 # What a builder's own matplotlib settings may hold is set back first, so that a drawing is the same everywhere.
 _FAMILIES = {
-    "axes", "figure", "font", "grid", "hatch", "legend", "lines",
-    "patch", "path", "savefig", "svg", "text", "xtick", "ytick",
+    "axes",
+    "figure",
+    "font",
+    "grid",
+    "hatch",
+    "legend",
+    "lines",
+    "patch",
+    "path",
+    "savefig",
+    "svg",
+    "text",
+    "xtick",
+    "ytick",
 }
 
 

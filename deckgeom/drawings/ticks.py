@@ -92,7 +92,7 @@ def rule_words(length: float, units: str = "mm", unsigned: bool = False) -> str:
     return sign + " ".join(parts)
 
 
-def mark_axis(axis: Axis, units: str, most: int = 10, unsigned: bool = False) -> None:
+def mark_axis(axis: Axis, units: str, most: int = 10, unsigned: bool = False, highest: float = math.inf) -> None:
     """
     Give an axis in millimetres the marks of the reader's rule.
 
@@ -106,6 +106,8 @@ def mark_axis(axis: Axis, units: str, most: int = 10, unsigned: bool = False) ->
         The most marks.
     unsigned : bool
         Leave signs off.
+    highest : float
+        Marks above this have no number. [mm]
 
     Examples
     --------
@@ -116,7 +118,7 @@ def mark_axis(axis: Axis, units: str, most: int = 10, unsigned: bool = False) ->
     '500'
     """
     axis.set_major_locator(RuleMarks(units, most))
-    axis.set_major_formatter(FuncFormatter(lambda v, _: rule_words(v, units, unsigned)))
+    axis.set_major_formatter(FuncFormatter(lambda v, _: "" if v > highest else rule_words(v, units, unsigned)))
 
 
 def mark_names(axis: Axis, places: list[float], names: list[str]) -> None:
@@ -140,3 +142,47 @@ def mark_names(axis: Axis, places: list[float], names: list[str]) -> None:
     """
     axis.set_major_locator(FixedLocator(places))
     axis.set_major_formatter(FuncFormatter(lambda _, k: names[k] if k is not None and k < len(names) else ""))
+
+
+def unit_words(units: str) -> str:
+    """
+    Name the unit of an axis.
+
+    Parameters
+    ----------
+    units : str
+        ``"mm"``, ``"in"`` or ``"ft-in-8"``.
+
+    Returns
+    -------
+    str
+        In words.
+
+    Examples
+    --------
+    >>> unit_words("mm"), unit_words("ft-in-8")
+    ('mm', 'feet, inches')
+    """
+    return {"mm": "mm", "in": "inches", "ft-in-8": "feet, inches"}[units]
+
+
+def along_the_boat(units: str) -> str:
+    """
+    Words for the axis that runs along the boat.
+
+    Parameters
+    ----------
+    units : str
+        ``"mm"``, ``"in"`` or ``"ft-in-8"``.
+
+    Returns
+    -------
+    str
+        In words.
+
+    Examples
+    --------
+    >>> along_the_boat("mm")
+    "aft of the boat's zero (mm)"
+    """
+    return f"aft of the boat's zero ({unit_words(units)})"
