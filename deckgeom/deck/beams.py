@@ -96,6 +96,9 @@ class BeamSet:
     ends: Ends
     shape: Shape
 
+    def __repr__(self) -> str:
+        return f"BeamSet({len(self)} beams: {', '.join(self.names[:4])}{', ...' if len(self) > 4 else ''})"
+
     def __len__(self) -> int:
         return len(self.marks)
 

@@ -16,7 +16,8 @@ INCH = 25.4
 
 def line(start, slope):
     """A straight line with its derivatives."""
-    return lambda x, order=0: [start + slope * np.asarray(x, float), slope, 0.0, 0.0][order] + 0.0 * np.asarray(x, float)
+    p = np.polynomial.Polynomial([start, slope])
+    return lambda x, order=0: (p.deriv(order) if order else p)(np.asarray(x, float))
 
 
 def sloping(slope: float) -> Deck:
@@ -43,7 +44,7 @@ def test_one_inch_and_three_quarters_at_three_degrees():
 
 
 def test_standing_is_outside_a_square_and_under_inside():
-    """W. H. Smyth, The Sailor's Word-Book, 1867, s.v. Bevelling. Second route: the angle in the wood, from two corners."""
+    """W. H. Smyth, The Sailor's Word-Book, 1867, s.v. Bevelling. Second route: the angle in the wood."""
     for slope, high in ((0.05, "after edge high"), (-0.05, "forward edge high"), (0.0, "square")):
         table = lay_out_beams(sloping(slope), [BeamMark("1", 3000, siding=50)]).ordinates
         assert table.high_edge[0] == high
@@ -59,7 +60,7 @@ def test_standing_is_outside_a_square_and_under_inside():
 
 def test_added_slope_of_the_camber_across_a_beam():
     """
-    b 1.2 m, b' .15, sheer slope -.05, camber 1:32 parabola at u 0, .5, 1: bevels 2.3264, 2.1923, 1.7899 degrees (derived).
+    b 1.2 m, b' .15, sheer slope -.05, 1:32 parabola, u 0, .5, 1: bevels 2.3264, 2.1923, 1.7899 degrees (derived).
 
     The siding is made small, so that the bevel is that of the surface's slope.
     """
