@@ -233,17 +233,17 @@ def _one_at_a_time(task: _Task, sweeps: int):
 
     The hardest pull goes first; where steps of no length follow each other the least index does, which cannot go round.
     """
-    touching, w, idle = task.support.copy(), task.z.copy(), 0
+    touching, w, idle = task.support.copy(), np.where(task.support, task.z, 0.0), 0
     for sweep in range(sweeps + 1, sweeps + 200 + 40 * touching.size):
         shape = task.shape(touching)
         step, hit = _room(task, touching, w, shape[1])
         if hit is not None:
             idle = idle + 1 if step < 1e-12 else 0
-            w = np.where(task.support, w + step * (shape[1] - w), -np.inf)
+            w = w + step * (shape[1] - w)
             touching = touching.copy()
             touching[hit] = True
             continue
-        w = np.where(task.support, shape[1], -np.inf)
+        w = shape[1]
         wrong = np.flatnonzero(task.too_hard(touching, shape[3]))
         if not wrong.size:
             return shape, sweep
@@ -278,4 +278,4 @@ def _tip(task: _Task, w, leaving: int, pivot: int):
     hit = int(down[np.argmin(turn)])
     touching = np.zeros(w.size, bool)
     touching[[pivot, hit]] = True
-    return np.where(task.support, w + turn.min() * arm, -np.inf), touching
+    return w + turn.min() * arm, touching
