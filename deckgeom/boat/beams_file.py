@@ -13,9 +13,10 @@ from deckgeom.deck.beam_marks import BeamMark
 from deckgeom.units import LengthError, parse_offcentre, parse_slope
 
 from .cells import BLANKS, first_of_each, one_of, read_cells, read_lengths, unreadable, yes_or_no
+from .heading import Column
 from .log import Log
 from .settings import BeamSettings
-from .sheet import Column, Sheet, read_sheet
+from .sheet import Sheet, read_sheet
 
 MOST_BEAMS = 5_000
 """A list with more rows is not a boat's."""

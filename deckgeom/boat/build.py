@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from deckgeom.units import LengthError, check_units
+from deckgeom.units import UNITS, LengthError, check_units
 
 from .keys import KEYS, NOT_TAKEN, UNITS_ALSO
 from .log import Log, nearest
@@ -119,20 +119,31 @@ def _settings(values: dict, stated: set[str]) -> Settings:
 def _units(typed: Typed, log: Log) -> str | None:
     """The folder's units; a near word is taken with a complaint, anything else is not guessed at."""
     said, row = typed.values.get("units"), typed.rows.get("units")
+    if said is None and "units" in typed.spoilt:
+        return _spoilt_units(typed, row, log)
     if said is None:
         log.note(FILE, None, "units", "", "no units are stated: bare numbers are taken as mm")
         return "mm"
     plain = " ".join(str(said).lower().split())
-    known = {"mm": "mm", "in": "in", "ft-in-8": "ft-in-8"}
-    if plain in known:
+    if plain in UNITS:
         return plain
     rule = 'units are "mm", "ft-in-8" or "in"'
     if plain in UNITS_ALSO:
         log.mend(FILE, row, "units", said, f'{rule}; read as "{UNITS_ALSO[plain]}"', f'"{UNITS_ALSO[plain]}" was meant')
         return UNITS_ALSO[plain]
-    near = nearest(plain, known)
+    near = nearest(plain, UNITS)
     slip = f'"{near}" was meant' if near else "units of another table"
     log.mend(FILE, row, "units", said, f"{rule}; until it is mended no number can be read", slip)
+    return None
+
+
+def _spoilt_units(typed: Typed, row, log: Log) -> str | None:
+    """Units from a line that is not TOML, where its word leaves no doubt."""
+    word = typed.spoilt["units"].partition("#")[0].strip().strip("\"'\u201c\u201d\u201e\u2018\u2019 ").lower()
+    units = UNITS_ALSO.get(word, word)
+    if units in UNITS:
+        return units
+    log.mend(FILE, row, "units", typed.spoilt["units"], "until the units can be read no number can be", "")
     return None
 
 

@@ -103,12 +103,18 @@ def read_cells(sheet: Sheet, name: str, read: Callable, blank, log: Log) -> list
         try:
             known[text] = read(text.partition(" #")[0])
         except LengthError as error:
-            known[text], errors[text] = blank, error
+            known[text], errors[text] = blank, _light(error)
     if errors:
         for row, text in zip(sheet.rows, cells, strict=True):
             if text in errors:
                 log.refusal(sheet.file, row, name, text, errors[text])
     return [known[text] for text in cells]
+
+
+def _light(error: LengthError) -> LengthError:
+    """The same error without the frames that it came through: a long table may hold very many."""
+    error.__context__ = None
+    return error.with_traceback(None)
 
 
 def unreadable(sheet: Sheet, name: str, values) -> list[bool]:

@@ -12,8 +12,9 @@ import numpy as np
 from deckgeom.units import parse_offcentre
 
 from .cells import read_cells, read_lengths, unreadable
+from .heading import Column
 from .log import Log
-from .sheet import Column, read_sheet
+from .sheet import read_sheet
 
 MOST_FITTINGS = 10_000
 """A list with more rows is not a boat's."""

@@ -4,6 +4,7 @@ A boat folder: everything that a person typed, read once, with everything that i
 
 from __future__ import annotations
 
+import difflib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from .beams_file import read_beams
 from .build import build_settings, default_settings
 from .fittings_file import Fitting, read_fittings
 from .lines_file import read_lines
-from .log import Log, nearest
+from .log import Log
 from .offsets_file import read_offsets
 from .readings_file import read_readings
 from .settings import Settings
@@ -164,9 +165,13 @@ def _look_round(folder: Path, log: Log) -> None:
         if name in FILES or not name.lower().endswith((".csv", ".toml", ".txt", ".tsv", ".xls", ".xlsx", ".ods")):
             continue
         stem = name.lower().rpartition(".")[0]
-        near = nearest(stem, [file.rpartition(".")[0] for file in FILES])
-        meant = next((file for file in FILES if near and file.startswith(near)), None)
+        meant = next((file for file in FILES if _like(stem, file.rpartition(".")[0])), None)
         if meant and meant not in names:
-            log.mend(name, None, "", "", f"this file is not read; the file is called {meant}", f"{meant} was meant")
+            log.ask(name, None, "", "", f"this file is not read; the file is called {meant}", f"{meant} was meant")
     if not any(file in names for file in FILES):
         log.mend("boat.toml", None, "", "", f"a boat folder holds some of {', '.join(FILES)}", "the wrong folder")
+
+
+def _like(stem: str, known: str) -> bool:
+    """Whether a name holds a known one, in the singular at least, or is nearly it."""
+    return known.rstrip("s") in stem or bool(difflib.get_close_matches(stem, [known], 1, 0.75))

@@ -14,8 +14,9 @@ from deckgeom.units import LengthError, parse_length, parse_offcentre
 
 from .cells import BLANKS, first_of_each, read_cells, read_lengths, unreadable
 from .forces import parse_pull, parse_string_weight
+from .heading import Column
 from .log import Log
-from .sheet import Column, Sheet, read_sheet
+from .sheet import Sheet, read_sheet
 
 MOST_LINES = 1_000
 """A list with more rows is not of strings."""

@@ -11,8 +11,9 @@ import numpy as np
 from deckgeom.hull.offsets import OffsetTable
 
 from .cells import BLANKS, first_of_each, read_lengths
+from .heading import Column
 from .log import Log
-from .sheet import Column, Sheet, read_sheet
+from .sheet import Sheet, read_sheet
 
 MOST_STATIONS = 10_000
 """A table with more rows is not a boat's."""

@@ -13,11 +13,12 @@ from deckgeom.fairing.readings import Reading
 from deckgeom.units import LengthError, parse_length, parse_offcentre
 
 from .cells import BLANKS, one_of, read_cells, read_lengths, whole_number
+from .heading import Column
 from .log import Log
-from .sheet import Column, Sheet, read_sheet
+from .sheet import Sheet, read_sheet
 
-MOST_READINGS = 1_000_000
-"""More than the longest scan that is believed."""
+MOST_READINGS = 250_000
+"""A denser scan than this tells no more about a deck."""
 
 COLUMNS = (
     Column("beam", True, "name of the beam, as in beams.csv"),

@@ -15,7 +15,7 @@ from .log import Log
 MOST_BAD_LINES = 50
 """After so many lines that are not TOML the rest is given up."""
 
-_HEADER = re.compile(r"^\s*\[\s*([\w-]+)\s*\]")
+_HEADER = re.compile(r"^\s*\[{1,2}\s*([\w-]+)\s*\]")
 _KEY = re.compile(r"^\s*([\w-]+|\"[^\"]*\"|'[^']*')\s*=")
 _AT_LINE = re.compile(r"at line (\d+)")
 _CURLY = re.compile("[\u201c\u201d\u201e\u2018\u2019]")
@@ -34,8 +34,8 @@ class Typed:
         Each key with its section ("beams.siding") and its value.
     rows : dict of str to int
         Line of each key and of each section, from 1.
-    text : str
-        The whole file.
+    spoilt : dict of str to str
+        What stands on the lines that could not be read, by the key that begins them.
 
     Examples
     --------
@@ -46,7 +46,7 @@ class Typed:
     file: str
     values: dict[str, object] = field(default_factory=dict)
     rows: dict[str, int] = field(default_factory=dict)
-    text: str = ""
+    spoilt: dict[str, str] = field(default_factory=dict)
 
 
 def read_keys(path: Path, log: Log) -> Typed | None:
@@ -73,7 +73,8 @@ def read_keys(path: Path, log: Log) -> Typed | None:
     text = read_text(path, log)
     if text is None:
         return None
-    tree = _tree(path.name, text.split("\n"), log)
+    spoilt: dict[str, str] = {}
+    tree = _tree(path.name, text.split("\n"), spoilt, log)
     values: dict[str, object] = {}
     for name, value in tree.items():
         if isinstance(value, dict):
@@ -81,10 +82,10 @@ def read_keys(path: Path, log: Log) -> Typed | None:
         else:
             values[name] = value
     sections = {name for name, value in tree.items() if isinstance(value, dict)}
-    return Typed(path.name, values, _rows(text, sections), text)
+    return Typed(path.name, values, _rows(text, sections), spoilt)
 
 
-def _tree(file: str, lines: list[str], log: Log) -> dict:
+def _tree(file: str, lines: list[str], spoilt: dict[str, str], log: Log) -> dict:
     for _ in range(MOST_BAD_LINES):
         try:
             return tomllib.loads("\n".join(lines))
@@ -93,7 +94,7 @@ def _tree(file: str, lines: list[str], log: Log) -> dict:
             if number is None:
                 log.mend(file, None, "", "", f"the file is TOML ({_plain(error)})", "a bracket or a quote left open")
                 return {}
-            _complain(file, number, lines[number - 1], error, log)
+            _complain(file, number, lines[number - 1], error, spoilt, log)
             lines[number - 1] = ""
         except RecursionError:
             break
@@ -114,13 +115,14 @@ def _plain(error: Exception) -> str:
     return re.sub(r"\s*\(at [^)]*\)", "", str(error)).strip() or "it is not"
 
 
-def _complain(file: str, number: int, line: str, error: Exception, log: Log) -> None:
+def _complain(file: str, number: int, line: str, error: Exception, spoilt: dict[str, str], log: Log) -> None:
     key = _KEY.match(line)
     value = line.partition("=")[2].strip() if key else line.strip()
     name = key[1] if key else ""
     if "overwrite" in str(error).lower() or "twice" in str(error).lower():
         log.mend(file, number, name, value, "a key or section stands once; the first is kept", "a line copied twice")
         return
+    spoilt.setdefault(name, value)
     slip = "a bracket or a quote left open, or no = sign"
     if _CURLY.search(line):
         slip = "curly quotes from a word processor; a text stands in straight ones"
