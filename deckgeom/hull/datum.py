@@ -90,17 +90,17 @@ def _telling_terms(x, y, wanted) -> list[int]:
 
 
 def _solve(x, y, height, measured, keep, terms, reading_error):
-    """Least squares for the chosen terms; the upright share of z follows from the last list and trim."""
+    """Least squares for the chosen terms by Gauss and Newton's steps; the misfit is all but linear in them."""
     origin = float(x.mean())
-    rows, sizes = _scaled(terms_at(x, y, origin)[:, terms])
-    q, r = np.linalg.qr(rows[keep])
-    found = np.zeros(4)
-    for _ in range(6):
+    flat, found = terms_at(x, y, origin), np.zeros(4)
+    for _ in range(8):
         across = found[2] + found[3] * (x - origin)
         upright = np.sqrt(np.maximum(1.0 - found[1] ** 2 - across**2, 0.01))
-        target = measured - upright * height
-        found[terms] = np.linalg.solve(r, q.T @ target[keep]) / sizes
-    residual = target - terms_at(x, y, origin) @ found
+        residual = measured - flat @ found - upright * height
+        turned = np.stack([0 * x, found[1] + 0 * x, across, across * (x - origin)], axis=-1)
+        rows, sizes = _scaled((flat - (height / upright)[:, None] * turned)[:, terms])
+        q, r = np.linalg.qr(rows[keep])
+        found[terms] += np.linalg.solve(r, q.T @ residual[keep]) / sizes
     spare = int(keep.sum()) - len(terms)
     variance = float(residual[keep] @ residual[keep]) / spare if spare > 0 else float("nan")
     sd = float(reading_error) if reading_error is not None else float(np.sqrt(variance))

@@ -263,4 +263,5 @@ def _line_complaints(line: MeasuringLine):
 
 
 def _looks_wrong(line: MeasuringLine) -> bool:
-    return bool(line.length > 0 and (line.pull or 1) > 0 and line.middle_sag > 0.02 * line.length)
+    pulled = line.pull is None or line.pull > 0
+    return bool(line.length > 0 and pulled and line.middle_sag > 0.02 * line.length)
