@@ -102,9 +102,14 @@ def _places(sheet: Sheet, units: str, log: Log) -> np.ndarray:
 def _running(sheet: Sheet, spaces: np.ndarray, log: Log) -> np.ndarray:
     """Running distances from spaces; after a space that is not known no place is."""
     for k in np.flatnonzero(spaces < 0):
-        rule = "a space from mark to mark is nought or more; this beam and those after it are left out"
+        rule = "a space from mark to mark is nought or more; the beam is left out"
         log.mend(sheet.file, sheet.rows[k], "spacing", sheet.columns["spacing"][k], rule, "a minus sign for a dash")
-    return np.cumsum(np.where(spaces < 0, np.nan, spaces))
+    places = np.cumsum(np.where(spaces < 0, np.nan, spaces))
+    lost = np.flatnonzero(np.isnan(places))
+    if len(lost) > 1:
+        rule = "the space before it is not known, so neither is its place: this beam and those after it are left out"
+        log.mend(sheet.file, sheet.rows[lost[1]], "spacing", sheet.columns["spacing"][lost[1]], rule)
+    return places
 
 
 def _fields(sheet: Sheet, units: str, settings: BeamSettings, log: Log) -> dict[str, list]:

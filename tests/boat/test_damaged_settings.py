@@ -104,7 +104,8 @@ def test_an_unknown_key_names_the_nearest(read, lines, text, line):
          "beyond doubt"),
         ('deck = ["6", "9 mmm"]', "row 1, column deck, '9 mmm': this is not a length in any known notation. Write "
          "it like one of "
-         "497, 49.7cm, 19 9/16 in, 1' 7 9/16\", 1-7-4+. Likely slip: a letter or an unknown unit in a number", "deck", ()),
+         "497, 49.7cm, 19 9/16 in, 1' 7 9/16\", 1-7-4+. Likely slip: a letter or an unknown unit in a number", "deck",
+         ()),
         ("name = ['x']", "row 1, column name, '['x']': one text is wanted. Likely slip: brackets round a text", "name",
          "whimbrel"),
     ],
