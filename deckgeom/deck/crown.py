@@ -54,6 +54,13 @@ class Crown:
     the line that joins the edges is c P(u, c/b); with one mould of drop D it is D(B/2) - D(u B/2), B the whole breadth
     at x. Where a least camber is kept, camber over breadth changes over to the least within a quarter of it, without a
     break in slope or bend, and a mould gets the missing part as a parabola on top.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> crown = OneMould("parabola", 96).on(even_hull())
+    >>> crown.camber([0.0, 1500.0]).tolist()
+    [96.0, 54.0]
     """
 
     rule: object

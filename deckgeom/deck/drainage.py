@@ -30,6 +30,11 @@ class Drainage:
         The least ratio that was asked; 0 where none was. [1]
     below : tuple of (float, float, float)
         Stretches under it: from, to, and how much camber is wanting at the most. [mm]
+
+    Examples
+    --------
+    >>> Drainage(500.0, 30.0, 0.02, 0.0125, ()).words()
+    'Flattest at 500 mm: 30 mm (1 3/16 in), 1:50 of the beam. The least of 1:80 is kept everywhere.'
     """
 
     x: float
@@ -76,6 +81,14 @@ def drainage(deck, least=None, points: int = 201) -> Drainage:
     Returns
     -------
     Drainage
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> round(drainage(Deck(even_hull(), SameProportion("circle", "1:40"))).ratio, 6)
+    0.025
     """
     ratio = least_ratio(deck.rule.least if least is None else least, deck.law.widest_half)
     x = np.linspace(deck.sheer.start, deck.sheer.end, points)

@@ -27,6 +27,11 @@ class NearestCurve(NamedTuple):
         Where, off the centreline. [mm]
     rms : float
         Root of the mean square distance. [mm]
+
+    Examples
+    --------
+    >>> print(NearestCurve(Parabola(1200, 100), 1.24, 600, 0.8).words)
+    parabola with 100 mm of camber: no drop is further from it than 1.2 mm (at 600 mm off the centreline)
     """
 
     curve: object

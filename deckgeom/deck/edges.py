@@ -29,6 +29,12 @@ class Edges(NamedTuple):
         Mean height of the two edges. [mm], [1], [1/mm]
     across : list of ndarray, or None
         Starboard edge height less port edge height; None where both are one curve.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> float(edges_at(even_hull(), np.asarray(0.0), 0, 1.0).breadth[0])
+    3000.0
     """
 
     port: list
@@ -56,6 +62,12 @@ def widest(sheer) -> tuple[float, float]:
     -------
     x, half_breadth : float
         [mm], exact to the parabola through the three stations nearest the widest of 201.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> widest(even_hull(half_breadth=1200))
+    (0.0, 1200.0)
     """
     x = np.linspace(sheer.start, sheer.end, 201)
     half = (sheer.half_breadth("port", x, 0) + sheer.half_breadth("starboard", x, 0)) / 2
@@ -86,6 +98,12 @@ def edges_at(sheer, x, order: int, least: float) -> Edges:
     Returns
     -------
     Edges
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> [float(b) for b in edges_at(even_hull(), np.asarray(1500.0), 1, 1.0).port]
+    [1125.0, -0.5]
     """
     orders = range(order + 1)
     port, divide_port = _held([sheer.half_breadth("port", x, n) for n in orders], least)
@@ -109,7 +127,7 @@ def _one_curve(sheer, what: str) -> bool:
 
 def _held(b: list, least: float) -> tuple[list, list]:
     """Half-breadth with its derivatives held at nought from below, and held at the least that is divided by."""
-    if np.min(b[0]) >= least:
+    if np.min(b[0], initial=np.inf) >= least:
         return b, b
     thin, none = b[0] < least, b[0] < -1e-3 * least
     real = [np.where(none, 0.0, np.maximum(v, 0.0) if n == 0 else v) for n, v in enumerate(b)]
@@ -131,6 +149,12 @@ def edge_line(edges: Edges, y) -> list:
     -------
     list
         (z,), (z, z_x, z_y) or (z, z_x, z_y, z_xx, z_xy, z_yy) as far as the edges go.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> float(edge_line(edges_at(even_hull(height=900), np.asarray(0.0), 0, 1.0), 100.0)[0])
+    900.0
     """
     order = len(edges.height) - 1
     zero = 0.0 * y

@@ -39,6 +39,11 @@ class Hump(NamedTuple):
         Where the gap is greatest. [mm]
     gap : float
         How great. [mm]
+
+    Examples
+    --------
+    >>> find_humps([0, 1000, 2000, 3000, 4000], [0, 40, 30, 40, 0])[0].kind
+    'hollow'
     """
 
     kind: str
@@ -80,7 +85,14 @@ def way_of(x, z) -> str:
 
 def straight_within(x, z, allowed: float = STRAIGHT) -> bool:
     """
-    Whether a line is straight, but for what is allowed. [mm]
+    Whether a line is straight, but for what is allowed.
+
+    Parameters
+    ----------
+    x, z : ndarray, shape (n,)
+        [mm]
+    allowed : float
+        Greatest distance from the straight line between its ends. [mm]
 
     Examples
     --------
@@ -181,6 +193,14 @@ class CrownProfile:
         Where the bend changes over. [mm]
     humps : tuple of Hump
         Against a straight batten.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> crown_line(Deck(even_hull(rise=150), SameProportion("circle", 94))).words()
+    'The crown line is hollow or straight throughout: no hump, no hollow.'
     """
 
     x: np.ndarray
@@ -230,6 +250,15 @@ def crown_line(deck, points: int = 401, way: str | None = None, which: str = "de
     -----
     An inflection is a root of the exact second derivative of the line at which it changes sign; bends that would sag
     the whole line by less than 0.01 mm count as straight.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import OneMould
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> profile = crown_line(Deck(even_hull(rise=96), OneMould("parabola", 96)))
+    >>> [(hump.kind, round(hump.gap, 1), round(abs(hump.x))) for hump in profile.humps]
+    [('hump', 24.0, 0)]
     """
     x = np.linspace(deck.sheer.start, deck.sheer.end, points)
     height = deck.height(x, 0.0, which)

@@ -57,6 +57,11 @@ class Layout(NamedTuple):
         From the centreline to the beam end. [mm]
     height : ndarray
         Above the line that joins the beam ends. [mm]
+
+    Examples
+    --------
+    >>> equal_division(1200, 96, 2).y.tolist()
+    [0.0, 600.0, 1200.0]
     """
 
     y: np.ndarray
@@ -134,6 +139,11 @@ class Recognised(NamedTuple):
         Greatest difference of an ordinate from it. [mm]
     slip : bool
         Whether it is a known slip.
+
+    Examples
+    --------
+    >>> recognise(1200, 100, [600], [86.6]).words.split(",")[0]
+    'slip: quarter circle with vertical heights from the divided base (an ellipse)'
     """
 
     words: str

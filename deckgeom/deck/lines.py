@@ -29,6 +29,12 @@ def centre_of_edges(edges) -> list:
     -------
     list of ndarray
         [mm], [1], [1/mm]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> float(centre_of_edges(edges_at(even_hull(height=900), np.asarray(0.0), 0, 1.0))[0])
+    900.0
     """
     line = edge_line(edges, 0.0)
     return [line[i] for i in (0, 1, 3)[: len(edges.height)]]
@@ -47,6 +53,14 @@ def from_line(line):
     -------
     callable
         (edges, x) to the camber with its derivatives.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> x = np.asarray(0.0)
+    >>> camber = from_line(lambda x, order: 980.0 + 0.0 * x)
+    >>> float(camber(edges_at(even_hull(height=900), x, 0, 1.0), x)[0])
+    80.0
     """
 
     def wanted(edges, x):

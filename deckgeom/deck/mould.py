@@ -58,6 +58,12 @@ def height_above_ends(mould, y):
     -------
     ndarray
         [mm]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.camber import Parabola
+    >>> float(height_above_ends(Parabola(1200, 100), 600))
+    75.0
     """
     y = np.asarray(y, dtype=float)
     if np.any(np.abs(y) > mould.half_breadth * (1 + 1e-12)):

@@ -46,6 +46,13 @@ def foot_of(surface, x, y, depth: float, order: int = 1, near: float = NEAR_ENOU
     The normal through the foot (X, Y) arrives at X + depth p / w, Y + depth q / w with p, q the slopes and
     w = sqrt(1 + p^2 + q^2). Where the surface is rounder than the depth (a stem that comes to a point) no foot exists:
     the search ends within a depth of the point and the nearest found serves.
+
+    Examples
+    --------
+    >>> slope = lambda x, y, order: [0.75 * x, 0.75 + 0 * x, 0 * x, 0 * x, 0 * x, 0 * x][: (1, 3, 6)[order]]
+    >>> values, miss = foot_of(slope, np.array([12.0]), np.array([0.0]), 20.0)
+    >>> values[0].round(9).tolist()
+    [0.0]
     """
     x, y = np.broadcast_arrays(x, y)
     values, miss, bend, foot = _steps(surface, x, y, depth, order, near, USUAL_STEPS)
@@ -86,6 +93,19 @@ def offset_height(values: tuple, miss: tuple, depth: float):
     Height of the parallel surface from its foot. [mm]
 
     The miss that is left is made good along the slope, so that its error is of second order.
+
+    Parameters
+    ----------
+    values, miss : tuple of ndarray
+        From `foot_of`. [mm]
+    depth : float
+        How far the surface lies below, square off. [mm]
+
+    Examples
+    --------
+    >>> level = np.array([100.0]), np.array([0.0]), np.array([0.0])
+    >>> offset_height(level, (0.0, 0.0), 12.0).tolist()
+    [88.0]
     """
     z, p, q = values[:3]
     return z - depth / np.sqrt(1 + p * p + q * q) + p * miss[0] + q * miss[1]
@@ -95,9 +115,22 @@ def offset_second(values: tuple, depth: float) -> tuple:
     """
     Second derivatives of the height of the parallel surface from those at its foot. [1/mm]
 
+    Parameters
+    ----------
+    values : tuple of ndarray
+        From `foot_of`, order 2. [mm], [1], [1/mm]
+    depth : float
+        How far the surface lies below, square off. [mm]
+
     Notes
     -----
     The slopes are those of the foot; the chain rule through the map from foot to point gives H J^-1.
+
+    Examples
+    --------
+    >>> crown_of_a_cylinder = [np.array([v]) for v in (0.0, 0.0, 0.0, 0.0, 0.0, -1 / 1000)]
+    >>> round(float(1 / offset_second(crown_of_a_cylinder, 12.0)[2][0]), 9)
+    -988.0
     """
     _, p, q, z_xx, z_xy, z_yy = values
     if not depth:

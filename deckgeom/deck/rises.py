@@ -23,7 +23,7 @@ def proportional(shape, u, half, c, order: int) -> tuple:
     u : ndarray
         [1]
     half, c : list of ndarray
-        Half-breadth of the side and camber, with their derivatives along the boat.
+        Half-breadth of the side and camber [mm], with their derivatives along the boat.
     order : int
         Highest derivative wanted.
 
@@ -31,6 +31,12 @@ def proportional(shape, u, half, c, order: int) -> tuple:
     -------
     tuple
         (r), (r, r_u, r_x) or (r, r_u, r_x, r_uu, r_ux, r_xx).
+
+    Examples
+    --------
+    >>> from deckgeom.deck.camber import Parabola
+    >>> [float(v) for v in proportional(Parabola, 0.5, [1200.0, 0.1], [100.0, 0.02], 1)]
+    [75.0, -100.0, 0.015]
     """
     k = c[0] / half[0]
     held = np.abs(k) > MOST_STEEP
@@ -64,7 +70,7 @@ def moulded(mould, u, b, order: int) -> tuple:
     u : ndarray
         [1]
     b : list of ndarray
-        Half of the whole breadth with its derivatives along the boat.
+        Half of the whole breadth [mm] with its derivatives along the boat.
     order : int
         Highest derivative wanted.
 
@@ -72,6 +78,12 @@ def moulded(mould, u, b, order: int) -> tuple:
     -------
     tuple
         As `proportional`.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.camber import Parabola
+    >>> float(moulded(Parabola(1200, 96), 0.5, [600.0], 0)[0])
+    18.0
     """
     y = u * b[0]
     r = mould.drop(b[0]) - mould.drop(y)
@@ -94,7 +106,7 @@ def at_least(c, edges: Edges, least: float) -> list:
     Parameters
     ----------
     c : list of ndarray
-        Camber with its derivatives along the boat.
+        Camber [mm] with its derivatives along the boat.
     edges : Edges
     least : float
         Least camber over whole breadth. [1]
@@ -107,6 +119,14 @@ def at_least(c, edges: Edges, least: float) -> list:
     -----
     With d the camber over breadth less the least, d itself from least/4 up, nought from -least/4 down, and between them
     (d + w)^3 (3w - d) / 16 w^3, w = least/4, which meets both in value, slope and bend.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.edges import edges_at
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> edges = edges_at(even_hull(), np.asarray(0.0), 0, 1.0)
+    >>> [round(float(at_least([c], edges, 1 / 100)[0]), 9) for c in (10.0, 90.0)]
+    [30.0, 90.0]
     """
     wide = [p + s for p, s in zip(edges.divide_port, edges.divide_starboard, strict=True)]
     width = least / 4

@@ -25,18 +25,26 @@ DECK_TOP, BEAM_TOP = "top of deck", "top of beams"
 
 class Curvature(NamedTuple):
     """
-    Curvature of a surface, positive where it is rounded upward as a cambered deck is. [1/mm], Gaussian [1/mm^2]
+    Curvature of a surface, positive where it is rounded upward as a cambered deck is.
 
     Attributes
     ----------
     most, least : ndarray
-        Principal curvatures, the greater first.
+        Principal curvatures, the greater first. [1/mm]
     gaussian : ndarray
-        Their product: nought where a sheet goes down without strain.
+        Their product: nought where a sheet goes down without strain. [1/mm^2]
     mean : ndarray
-        Half of their sum.
+        Half of their sum. [1/mm]
     direction_deg : ndarray
         Angle in plan of the line of `most`, from aft towards starboard, in (-90, 90]. [deg]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import OneMould
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> bend = Deck(even_hull(), OneMould("circle", 100), 12.0).curvature(0.0, 0.0, "beam")
+    >>> round(float(1 / bend.most)), float(bend.direction_deg)
+    (11288, 90.0)
     """
 
     most: np.ndarray
@@ -80,6 +88,16 @@ class Deck:
     References
     ----------
     .. [1] M. P. do Carmo, *Differential Geometry of Curves and Surfaces*, section 3-5, exercise 11 (parallel surfaces).
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> deck = Deck(even_hull(rise=200), SameProportion("circle", "1:32"), thickness=12)
+    >>> float(deck.height(0.0, 0.0)), float(deck.crown(0.0, "beam"))
+    (993.75, 981.75)
+    >>> [round(float(slope), 4) for slope in deck.slopes(1000.0, 500.0)]
+    [0.0207, -0.0467]
     """
 
     sheer: object

@@ -23,6 +23,15 @@ def why_camber(deck, x: float, units: str = "mm") -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> print(why_camber(Deck(even_hull(), SameProportion("circle", "1:32 of beam")), 0.0))
+    94 mm (3 11/16 in) of camber because: half-breadth 1500 mm at x = 0 mm (breadth 3000 mm);
+    figure 1:32 of the whole beam in the same proportion at every beam; arc of a circle.
     """
     law = deck.law
     edges = law.edges(float(x))
@@ -58,6 +67,16 @@ def why_height(deck, x: float, y: float, units: str = "mm") -> str:
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> said = why_height(Deck(even_hull(), SameProportion("circle", "1:32 of beam")), 0.0, 750.0)
+    >>> print(said[said.index("At 750"):])
+    At 750 mm to starboard (50% of the half-breadth) the deck stands 75% of it, 70 mm (2 3/4 in) above the line that
+    joins the edges, which stands at 900 mm (35 7/16 in) there: top of deck at 970 mm (38 3/16 in).
     """
     edges = deck.law.edges(float(x))
     line = float(edge_line(edges, float(y))[0])
