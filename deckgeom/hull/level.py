@@ -235,12 +235,14 @@ def _stand_words(level: Level, units: str):
 
 
 def _tilt_words(term, way, high, degrees, error, reach, units) -> str:
+    side = 0 if degrees > 0 else 1
+    if reach == 0 and abs(degrees) >= 0.005:
+        return way[side].format(abs(degrees)) + "."
     rise = abs(np.sin(np.radians(degrees))) * reach
     known = np.isfinite(error) and error > 0
     if rise < 0.5 or (known and rise < 2 * error * reach):
         return f"No {term} to speak of" + (f": within {format_length(2 * error * reach, units)}." if known else ".")
     give = f", {np.degrees(2 * error):.2f} either way" if known else ""
-    side = 0 if degrees > 0 else 1
     return (f"{way[side].format(abs(degrees))}{give}: over {format_length(reach, units)} of "
             f"{'breadth' if term == 'list' else 'length'} the {high[side]} stands {format_length(rise, units)} higher.")
 
