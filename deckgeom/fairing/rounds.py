@@ -78,7 +78,7 @@ class RoundComparison:
     >>> after = BeamTops([0, 0], ("1",), [0, 0], [-300, 300], [900, 900], [40, 43])
     >>> result = compare_rounds(before, after, plane_off=[0, 4], pack_up=[0, 0], reading_error=0.5)
     >>> result.words(1)
-    'beam 1, 300 mm to starboard: 4 mm was to come off; it stands 3 mm higher than planned, so much is left to do.'
+    'beam 1, 300 mm to starboard: 4 mm was to come off; it stands 3 mm higher than planned: that is left to do.'
     """
 
     tops: BeamTops
@@ -130,9 +130,9 @@ class RoundComparison:
         end = "look whether it was touched, or measure again"
         if off > 0 or up > 0:
             left = d > 0 if off > 0 else d < 0
-            end = "so much is left to do" if left else "so much past the mark"
+            end = "that is left to do" if left else "past the mark"
         stands = f"{format_length(abs(d), units)} {'higher' if d > 0 else 'lower'} than planned"
-        return f"{self.tops.where(i)}: {todo}; it stands {stands}, {end}."
+        return f"{self.tops.where(i)}: {todo}; it stands {stands}: {end}."
 
 
 def compare_rounds(before: BeamTops, after: BeamTops, plane_off, pack_up, reading_error: float) -> RoundComparison:
