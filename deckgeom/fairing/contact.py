@@ -91,14 +91,9 @@ def settle(x, z, stiffness: float, weight: float = 0.0, load=0.0, hold=0.0) -> S
     Least energy :math:`\\tfrac12 EI \\int w''^2 + \\int q w + \\sum F_i w_i + \\sum H_i (w_i - z_i)` with
     :math:`w_i \\ge z_i`: the gap is nought or the force is -H, the fastening pulled to the most it can do. For given
     contacts the shape follows from beam elements between the nodes (height and slope at each; exact at the nodes for
-    forces there and an even weight [1]_), one banded symmetric system. All supports that pull too hard are let go and
-    all that are passed through are taken up at once; if that does not settle within `PATIENCE` sweeps, one at a time,
-    along a path of falling energy, which ends.
-
-    References
-    ----------
-    .. [1] The cubic between two nodes and the fixed-end forces of beam tables; tests hold it against the equation of
-       three moments and natural cubic splines.
+    forces there and an even weight; fixed-end forces of beam tables), one banded symmetric system. All supports that
+    pull too hard are let go and all that are passed through are taken up at once; if that does not settle within
+    `PATIENCE` sweeps, one at a time, along a path of falling energy, which ends.
 
     Examples
     --------
