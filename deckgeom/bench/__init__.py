@@ -5,3 +5,7 @@ No mathematics is done here.
 """
 
 from __future__ import annotations
+
+from deckgeom.bench.boat import open_boat
+
+__all__ = ["open_boat"]

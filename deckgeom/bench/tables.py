@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 _STYLE = "border-collapse:collapse;margin:0.4em 0"
@@ -33,6 +33,8 @@ class Table:
         Rows shown before the rest is only counted; nought shows all.
     strong : sequence of int
         Rows set in bold.
+    wrap : sequence of int
+        Columns of long sentences, which may take several lines.
 
     Examples
     --------
@@ -50,7 +52,8 @@ class Table:
     words: Sequence[int] = (0,)
     note: str = ""
     most: int = 0
-    strong: Sequence[int] = field(default=())
+    strong: Sequence[int] = ()
+    wrap: Sequence[int] = ()
 
     def __post_init__(self) -> None:
         rows = tuple(tuple("" if cell is None else str(cell) for cell in row) for row in self.rows)
@@ -98,6 +101,8 @@ class Table:
 
     def _cell(self, tag: str, column: int, words: str, extra: str = "") -> str:
         side = "left" if column in self.words else "right"
+        if column in self.wrap:
+            side += ";white-space:normal;min-width:16em"
         return f'<{tag}{extra} style="{_CELL};text-align:{side}">{html.escape(words)}</{tag}>'
 
     def _repr_html_(self) -> str:

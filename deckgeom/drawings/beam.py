@@ -15,10 +15,9 @@ from deckgeom.units import format_length
 
 FACES = ("forward", "after")
 MOST_LABELS = 18
-WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.2}
 
 
-def draw_beam(beam: Any, units: str = "mm", board: Board | None = None) -> Picture:
+def draw_beam(beam: Any, units: str = "mm", board: Board | None = None, place: float | None = None) -> Picture:
     """
     Draw the top of a beam at both faces with its ordinates, and under it the bevels.
 
@@ -30,6 +29,8 @@ def draw_beam(beam: Any, units: str = "mm", board: Board | None = None) -> Pictu
         Of the axes and the words.
     board : Board, optional
         One of :func:`beam_board`, to draw on again.
+    place : float, optional
+        Where a reader's line crosses both panes, off the centreline. [mm]
 
     Returns
     -------
@@ -52,6 +53,8 @@ def draw_beam(beam: Any, units: str = "mm", board: Board | None = None) -> Pictu
     board.start()
     _top(board, beam, units)
     _bevels(board, beam, units)
+    for at in (0, 1) if place is not None else ():
+        board.line("reader", [place, place], board.panes[at].get_ylim(), "reader", at=at)
     return board.finish(_describe(beam, units))
 
 
@@ -82,11 +85,11 @@ def _top(board: Board, beam: Any, units: str) -> None:
     title = f"Beam {clean(beam.name, 20)}, seen from aft; the numbers are drops below the crown"
     board.titles(title, "", f"below the crown ({heights_unit(units)})")
     board.frame((float(y[0]), float(y[-1])), (1.22 * low, 0.0), most=20)
-    foot = board.panes[0].get_ylim()[0]
-    for k in _spread(y):
-        board.line(f"ordinate {k}", [y[k], y[k]], [foot, mould[k]], "pointer")
+    foot, top = board.panes[0].get_ylim()
+    board.stems("ordinates", y[chosen := _spread(y)], foot + 0.1 * (top - foot), mould[chosen])
+    for k in chosen:
         said = format_length(-mould[k], units)
-        board.words(f"drop {k}", y[k], foot, said, shift=(0, 9), ha="center", fontsize=9, bbox=WHITE)
+        board.words(f"drop {k}", y[k], foot, said, shift=(0, 9), ha="center", fontsize=9)
     mark_axis(board.panes[0].xaxis, units, 14, unsigned=True)
     mark_axis(board.panes[0].yaxis, units, 6, unsigned=True, highest=1e-6)
 

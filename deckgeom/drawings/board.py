@@ -193,6 +193,30 @@ class Board:
             made.set_xy(corners)
         self._keep(name, at, label)
 
+    def stems(self, name: str, x: Any, low: Any, high: Any, at: int = 0) -> None:
+        """
+        Draw upright hair lines, as one.
+
+        Parameters
+        ----------
+        name : str
+            Their name on this board.
+        x : array_like, shape (n,)
+            Where. [mm]
+        low, high : array_like, shape (n,) or ()
+            From and to. [mm]
+        at : int
+            Pane.
+
+        Examples
+        --------
+        >>> board = Board((1.0,))
+        >>> board.stems("ordinates", [0, 100], 0, [5, 6])
+        """
+        x, low, high = np.broadcast_arrays(np.asarray(x, dtype=float), low, high)
+        gap = np.full(x.shape, np.nan)
+        self.line(f"stems: {name}", np.c_[x, x, gap].ravel(), np.c_[low, high, gap].ravel(), "pointer", at=at)
+
     def words(
         self, name: str, x: float, y: float, text: str, at: int = 0, shift: tuple[float, float] = (0, 0), **more: Any
     ) -> None:

@@ -20,7 +20,13 @@ DOTS = {"port": "measured", "starboard": "measured starboard"}
 POINTS = 241
 
 
-def draw_sheer(sheer: Any, suspects: Sequence[Any] = (), units: str = "mm", board: Board | None = None) -> Picture:
+def draw_sheer(
+    sheer: Any,
+    suspects: Sequence[Any] = (),
+    units: str = "mm",
+    board: Board | None = None,
+    place: float | None = None,
+) -> Picture:
     """
     Draw the deck edge in profile above the deck edge in plan, with every offset.
 
@@ -34,6 +40,8 @@ def draw_sheer(sheer: Any, suspects: Sequence[Any] = (), units: str = "mm", boar
         Of the axes and the words.
     board : Board, optional
         One of :func:`sheer_board`, to draw on again.
+    place : float, optional
+        Where a reader's line crosses both panes. [mm]
 
     Returns
     -------
@@ -56,6 +64,8 @@ def draw_sheer(sheer: Any, suspects: Sequence[Any] = (), units: str = "mm", boar
     breadths = {side: sheer.half_breadth(side, x) for side in SIDES}
     _profile(board, sheer, x, heights, suspects, units)
     _plan(board, sheer, x, breadths, suspects, units)
+    for at in (0, 1) if place is not None else ():
+        board.line("reader", [place, place], board.panes[at].get_ylim(), "reader", at=at)
     return board.finish(_describe(sheer, heights, breadths, suspects, units))
 
 

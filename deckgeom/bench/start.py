@@ -1,0 +1,263 @@
+"""The bench of the first notebook: where each step stands, how lengths are read, conventions, symbols, glossary."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from deckgeom.bench.boat import complaints, files, understood
+from deckgeom.bench.controls import Choice, Entry
+from deckgeom.bench.panel import Answer, Panel
+from deckgeom.bench.tables import Table, Words
+from deckgeom.boat import copy_boat
+from deckgeom.job import Job
+from deckgeom.units import UNITS, LengthError, echo, parse_length
+
+__all__ = [
+    "begin_own_boat", "complaints", "conventions", "files", "glossary", "length_panel", "lengths", "steps", "symbols",
+    "understood",
+]  # fmt: skip
+
+
+def steps(job: Job) -> Table:
+    """
+    Say of each step of the work whether it is done, and what is wanting.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Table
+        One row a step.
+
+    Examples
+    --------
+    >>> from deckgeom.boat import Boat, default_settings
+    >>> from deckgeom.job import do_job
+    >>> steps(do_job(Boat(Path("punt"), default_settings()))).rows[0]
+    ('1', 'fair the deck edge', '01_sheer', 'to do', 'offsets.csv is not there, or holds no table that can be used')
+    """
+    boat = job.boat
+    rows = [
+        ("fair the deck edge", "01_sheer", job.sheer, _sheer_words(job), "offsets.csv is not there, or holds no table "
+         "that can be used"),
+        ("choose the camber, look at the crown line", "02_camber", job.deck, _camber_words(job), "the deck edge comes "
+         "first"),
+        ("lay out beams, bevels, spilings", "03_beams_and_spiling", job.beams, f"{len(job.beams or ())} beams",
+         "beams.csv is not there, or the deck edge comes first"),
+        ("measure the beam tops, plane and pack", "04_fairing", job.fairing, f"{len(boat.readings)} readings",
+         "readings.csv is not there: print the blank form and walk round the boat"),
+    ]  # fmt: skip
+    table = [
+        (k + 1, what, notebook, "done" if result is not None else "to do", words if result is not None else wanting)
+        for k, (what, notebook, result, words, wanting) in enumerate(rows)
+    ]
+    return Table(
+        f"Where the work on {boat.name} stands",
+        ("step", "what", "notebook", "", "what is known, or wanting"),
+        table,
+        words=(0, 1, 2, 3, 4),
+        wrap=(4,),
+    )
+
+
+def _sheer_words(job: Job) -> str:
+    count = len(job.suspects)
+    found = {0: "no offset stands out as a slip", 1: "one offset is suspect"}.get(count, f"{count} offsets are suspect")
+    return f"{found}; {len(job.aside)} set aside" if job.aside else found
+
+
+def _camber_words(job: Job) -> str:
+    camber = job.boat.settings.camber
+    return f"{camber.curve}, {camber.rule}, {camber.figure.short(job.boat.units)}"
+
+
+def lengths(texts: Sequence[str], units: str = "mm") -> Table:
+    """
+    Show how lengths are read, or why one is not.
+
+    Parameters
+    ----------
+    texts : sequence of str
+        Lengths in any notation.
+    units : str
+        What a bare number means.
+
+    Returns
+    -------
+    Table
+        One row a length.
+
+    Examples
+    --------
+    >>> lengths(["1-7-4+", "1,234"]).rows[0]
+    ('1-7-4+', '497 mm (19 9/16 in)')
+    """
+    rows = [(text, _read(text, units)) for text in texts]
+    return Table("How lengths are read", ("as written", "taken as"), rows, words=(0, 1), wrap=(1,))
+
+
+def _read(text: str, units: str) -> str:
+    try:
+        return echo(parse_length(text, units), units)
+    except LengthError as error:
+        return str(error)
+
+
+def length_panel(units: str = "mm") -> Panel:
+    """
+    Make a panel to try any length in.
+
+    Parameters
+    ----------
+    units : str
+        What a bare number means at first.
+
+    Returns
+    -------
+    Panel
+        A cell to type in, and the folder's units.
+
+    Examples
+    --------
+    >>> length_panel("in").set(text="1' 7 9/16\\"").words
+    '1\\' 7 9/16" is 19 9/16 in (497 mm).'
+    """
+
+    def respond(text: str, units: str) -> Answer:
+        return Answer(words=f"{text} is {echo(parse_length(text, units), units)}.")
+
+    controls = [Entry("text", "A length", "1-7-4+"), Choice("units", "A bare number is", UNITS, units)]
+    return Panel("Type a length in any notation", controls, respond)
+
+
+def begin_own_boat(name: str, copied_from: str | Path = "boats/thimblewick") -> Words:
+    """
+    Begin a boat of your own: copy a boat folder under a new name. Nothing is ever written over.
+
+    Parameters
+    ----------
+    name : str
+        What the new folder is to be called; an empty name copies nothing and says what to do.
+    copied_from : str or Path
+        The folder to begin from.
+
+    Returns
+    -------
+    Words
+        Where the new folder stands.
+
+    Examples
+    --------
+    >>> begin_own_boat("")
+    Nothing was copied: put a name for your boat's folder between the quotes and run the cell again.
+    """
+    if not name.strip():
+        return Words.of(
+            "Nothing was copied: put a name for your boat's folder between the quotes and run the cell again."
+        )
+    if Path(name).name != name.strip() or name.strip().startswith("."):
+        raise ValueError(f"{name!r} cannot be the name of a folder here: use letters, figures, - and _ only.")
+    new = copy_boat(copied_from, Path(copied_from).parent / name.strip())
+    return Words.of(
+        f"Your boat's folder is {new}. Open its files from the list at the left and type your numbers over the "
+        f'copied ones; save; then write boat_folder = "{new.as_posix()}" in the inputs cell.'
+    )
+
+
+def conventions(job: Job) -> Table:
+    """
+    Say what every number is taken to.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Table
+        One row a convention.
+
+    Examples
+    --------
+    >>> from deckgeom.boat import Boat, default_settings
+    >>> from deckgeom.job import do_job
+    >>> conventions(do_job(Boat(Path("punt"), default_settings()))).rows[0][0]
+    'along the boat'
+    """
+    settings = job.boat.settings
+    rows = [
+        ("along the boat", "x, aft of the boat's zero; drawings have the bow to the left"),
+        ("across the boat", "off the centreline, to port or to starboard, without a sign"),
+        ("heights", f"up from the base line, to the {settings.heights_to}"),
+        ("half-breadths", f"centreline to the {settings.half_breadths_to}"),
+        ("breadth", "is always the whole, half-breadth always the half"),
+        ("camber", "rise at the centreline above the line that joins that beam's deck edges"),
+        ("siding, moulding", "siding is fore-and-aft, moulding is up-and-down"),
+        ("a beam's mark", f"x in beams.csv is its {settings.beams.mark}, unless its row says otherwise"),
+        ("a beam", "stands plumb and square to the centreline, unless it has a rake"),
+        ("a bevel", "degrees, and rise over the siding, with the edge that is high"),
+        ("measured against fair", "two columns, plane off and pack up: never a sign"),
+        ("how fine", "1 mm or 1/16 in, no finer; a reason (why) shows more"),
+    ]
+    return Table(f"Conventions, as {job.boat.name} keeps them", ("of", "taken to"), rows, words=(0, 1), wrap=(1,))
+
+
+def symbols() -> Table:
+    """
+    List the symbols that the drawings and the reference use.
+
+    Examples
+    --------
+    >>> symbols().rows[0]
+    ('x', 'along the boat, aft')
+    """
+    rows = [
+        ("x", "along the boat, aft"),
+        ("y", "off the centreline"),
+        ("z", "height above the base line"),
+        ("b", "half-breadth: centreline to deck edge"),
+        ("B", "breadth, the whole of it"),
+        ("c", "camber"),
+        ("R", "radius of a circular camber"),
+        ("u", "y as a part of b: 0 at the centreline, 1 at the deck edge"),
+    ]
+    return Table("Symbols", ("symbol", "meaning"), rows, words=(0, 1))
+
+
+def glossary() -> Table:
+    """
+    List the trade words, with what else they are called.
+
+    Examples
+    --------
+    >>> glossary().rows[0][0]
+    'batten'
+    """
+    return Table("Words of the trade", ("word", "also", "meaning"), _GLOSSARY, words=(0, 1, 2), wrap=(2,))
+
+
+_GLOSSARY = (
+    ("batten", "", "a straight-grained strip of wood that is bent along marks to draw or to see a fair curve"),
+    ("beam mould", "crown pattern", "the pattern that beams are marked out from"),
+    ("bevel", "", "the angle by which an edge is off square; standing is outside a square, under is inside"),
+    ("camber", "round of beam, crown", "how much a beam's middle stands above the line that joins its ends"),
+    ("carlin", "carling", "a timber fore-and-aft between beams, along a hatch or a deckhouse"),
+    ("clamp", "shelf", "the timber inside the hull that the beam ends rest on"),
+    ("covering board", "plank sheer", "the outermost plank of the deck, over the top of the hull side"),
+    ("crown line", "", "the line that the crowns of all beams make along the boat, seen from the side"),
+    ("fair", "", "of a curve: without humps, hollows or flats, as the eye sees it along a batten"),
+    ("flare", "", "how far the hull's side leans out going up"),
+    ("king plank", "", "the plank on the centreline of the deck"),
+    ("moulding", "moulded depth", "a timber's up-and-down size"),
+    ("offset", "", "a height or half-breadth of the hull at a station, as written in the table"),
+    ("sheer", "sheer line", "the line of the deck edge"),
+    ("siding", "sided breadth", "a timber's fore-and-aft size"),
+    ("spile", "", "to take the shape of a curved edge by offsets from a straight line or a batten"),
+    ("spring-back", "", "how much of its camber a laminated beam loses when it comes out of the jig"),
+    ("station", "section, mould", "a place along the boat where the hull was measured"),
+)
