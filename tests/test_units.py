@@ -227,6 +227,11 @@ def test_numbers_that_are_no_length(number):
     assert refused(number).rule
 
 
+def test_a_number_of_thousands_of_digits_is_refused_without_writing_it():
+    for number in (10**5000, -(10**5000)):
+        assert refused(number).text == "a number of more than 40 digits"
+
+
 def test_units_that_no_folder_has():
     with pytest.raises(ValueError, match="units is 'cm'; a boat folder is kept in one of mm, ft-in-8, in"):
         parse_length("12", "cm")

@@ -238,6 +238,39 @@ def _camber_agreeing(settings: Settings, mend) -> Settings:
     return replace(settings, camber=camber)
 
 
+def check_set_aside(set_aside, offsets, typed: Typed | None, log: Log) -> None:
+    """
+    Complain about an offset to be set aside that the table does not have.
+
+    Parameters
+    ----------
+    set_aside : str or tuple of (str, str)
+        As in the settings: columns and stations.
+    offsets : OffsetTable or None
+        The table.
+    typed : Typed or None
+        What boat.toml says, for the line.
+    log : Log
+        Takes the complaints.
+
+    Examples
+    --------
+    >>> check_set_aside("none", None, None, Log())
+    """
+    if isinstance(set_aside, str) or offsets is None or typed is None:
+        return
+    known = {
+        (name, station) for key, line in offsets.lines.items() for name in (key, line.name) for station in line.stations
+    }
+    names = sorted(f"{station} {line.name}" for line in offsets.columns for station in line.stations)
+    for column, station in set_aside:
+        if (column, station) not in known:
+            near = nearest(f"{station} {column}", names)
+            rule = "an offset that is set aside stands in the table; this one does not"
+            row, value = typed.rows.get("offsets.set_aside"), f"{station} {column}"
+            log.mend(FILE, row, "offsets.set_aside", value, rule, f"{near} was meant" if near else "")
+
+
 def not_stated(settings: Settings) -> list[str]:
     """
     Name the defaults that matter to an answer.

@@ -15,7 +15,7 @@ from deckgeom.hull.offsets import OffsetTable
 from deckgeom.hull.strings import MeasuringLine
 
 from .beams_file import read_beams
-from .build import build_settings, default_settings
+from .build import build_settings, check_set_aside, default_settings
 from .fittings_file import Fitting, read_fittings
 from .lines_file import read_lines
 from .log import Log
@@ -142,14 +142,17 @@ def read_boat(folder: str | Path) -> Boat:
     log = Log()
     _look_round(folder, log)
     name = folder.resolve().name
-    settings = build_settings(read_keys(folder / "boat.toml", log), name, log)
+    typed = read_keys(folder / "boat.toml", log)
+    settings = build_settings(typed, name, log)
     if settings is None:
         return Boat(folder, default_settings("mm", name), complaints=log.complaints())
     units = settings.units
+    offsets = read_offsets(folder / "offsets.csv", units, log)
+    check_set_aside(settings.offsets.set_aside, offsets, typed, log)
     return Boat(
         folder,
         settings,
-        read_offsets(folder / "offsets.csv", units, log),
+        offsets,
         read_beams(folder / "beams.csv", units, settings.beams, log),
         read_readings(folder / "readings.csv", units, log),
         read_lines(folder / "lines.csv", units, log),

@@ -89,7 +89,7 @@ def _tree(file: str, lines: list[str], spoilt: dict[str, str], log: Log) -> dict
     for _ in range(MOST_BAD_LINES):
         try:
             return tomllib.loads("\n".join(lines))
-        except tomllib.TOMLDecodeError as error:
+        except ValueError as error:  # TOMLDecodeError is one; a number of thousands of digits is another
             number = _bad_line(error, lines)
             if number is None:
                 log.mend(file, None, "", "", f"the file is TOML ({_plain(error)})", "a bracket or a quote left open")

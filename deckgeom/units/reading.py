@@ -106,7 +106,11 @@ def _of_number(number: float, units: str) -> float:
         exact = Fraction(int(number)) if isinstance(number, Integral) else Fraction(repr(float(number)))
     except (ValueError, OverflowError):
         raise LengthError(str(number), "a length is a finite number", "a blank read as a number") from None
-    return float(_believed(str(number)[:60], exact * (1 if units == "mm" else INCH)))
+    return float(_believed(_shown(number), exact * (1 if units == "mm" else INCH)))
+
+
+def _shown(number: float) -> str:
+    return repr(number) if abs(number) < 10**40 else "a number of more than 40 digits"
 
 
 def _believed(text: str, mm: Fraction) -> Fraction:

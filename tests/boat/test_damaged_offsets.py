@@ -366,3 +366,13 @@ def test_heights_typed_in_inches_pass_the_door(read, lines):
     boat = read(offsets_csv=HEADING + "1,900,32.3,420\n2,1800,30.7,640\n3,2700,31.1,560\n")
     assert lines(boat) == []
     assert np.array_equal(boat.offsets.lines["height_port"].value, [32.3, 30.7, 31.1])
+
+
+def test_a_place_that_no_boat_reaches(read, lines):
+    boat = read(offsets_csv=HEADING + "1,900,820,420\n2,1800000000,780,640\n3,2700,790,560\n")
+    assert lines(boat) == [
+        "offsets.csv, row 3, column x, '1800000000': no length on a boat is over a kilometre. Measure again. "
+        "Likely slip: "
+        "two cells run together, or a wrong unit."
+    ]
+    assert column(boat) == {"1": 820, "3": 790}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from deckgeom.boat import read_boat
+
 
 @pytest.mark.parametrize(
     ("text", "line"),
@@ -145,7 +147,7 @@ deck = ["3/8in", "6mm"]
 [offsets]
 accuracy = 0
 rounding = "1/8"
-set_aside = ["13 half_breadth", "stem 2 height_port"]
+set_aside = ["2 half_breadth", "stem height"]
 [camber]
 curve = "drawn"
 rule = "crown line"
@@ -175,13 +177,24 @@ sheet = ["8ft", "4ft"]
     assert lines(boat) == []
     settings = boat.settings
     assert (settings.planking, settings.deck_thickness) == (15.875, 15.525)
-    assert settings.offsets.set_aside == (("half_breadth", "13"), ("height_port", "stem 2"))
+    assert settings.offsets.set_aside == (("half_breadth", "2"), ("height", "stem"))
     assert settings.offsets.accuracy == 0
     assert settings.camber.section[1] == (304.8, 19.05)
     assert settings.camber.crown_line == ((0, 914.4), (3048, 812.8))
     assert (settings.beams.moulding, settings.beams.layers, settings.beams.trial_released) == (63.5, 4, 95.25)
     assert (settings.fairing.reading_error, settings.fairing.plane_only) == (1, True)
     assert all(beam.mark == "after face" for beam in boat.beams)
+
+
+def test_an_offset_set_aside_that_is_not_in_the_table(read, lines):
+    boat = read(boat_toml='[offsets]\nset_aside = ["2 half_breadth", "2 half_bredth_x", "9 height"]\n')
+    assert lines(boat)[0].startswith("boat.toml, row 2, column offsets.set_aside, '2 half_bredth_x': ")
+    (boat.folder / "boat.toml").write_text('[offsets]\nset_aside = ["2 half_breadth", "9 height"]\n')
+    assert lines(read_boat(boat.folder)) == [
+        "boat.toml, row 2, column offsets.set_aside, '9 height': an offset that is set aside stands in the table; "
+        "this one "
+        "does not. Likely slip: 3 height was meant."
+    ]
 
 
 # --- units ----------------------------------------------------------------------------------------------------------
@@ -307,7 +320,10 @@ def test_a_key_or_a_section_twice(read, lines):
     assert (boat.name, boat.settings.beams.siding, boat.settings.camber.curve) == ("A", 40, "parabola")
 
 
-@pytest.mark.parametrize("text", ["[", "deck = [6,\n", '"""', "a" * 10_000, "{" * 200, "= 3\n" * 60, "x = [" * 3000])
+@pytest.mark.parametrize(
+    "text",
+    ["[", "deck = [6,\n", '"""', "a" * 10_000, "{" * 200, "= 3\n" * 60, "x = [" * 3000, "planking = " + "9" * 5000],
+)
 def test_what_is_not_toml_at_all_gives_lines_and_no_crash(read, lines, text):
     boat = read(boat_toml=text)
     assert 1 <= len(lines(boat)) <= 25

@@ -54,8 +54,7 @@ def test_a_thousand_bad_cells_are_twenty_lines_and_a_count(tmp_path, lines):
     said = lines(read_boat(tmp_path))
     assert len(said) == 22
     assert said[0].startswith("offsets.csv, row 2, column height, 'x0': ")
-    assert said[20] == "offsets.csv, column height: a curve needs two stations or more, and height has none. Likely slip: " \
-        "rows not yet measured."  # fmt: skip
+    assert said[20].startswith("offsets.csv, column height: a curve needs two stations or more, and height has none.")
     assert (
         said[21] == "offsets.csv, column height: 980 more like the one before it in this column, the last in row 1001."
     )
