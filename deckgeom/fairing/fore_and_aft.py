@@ -133,8 +133,8 @@ def lines_of_readings(tops: BeamTops, at=(-0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.
     Returns
     -------
     tuple of ReadingLine
-        Beams that do not reach an offset, or whose readings end more than one of their own steps short of it (half
-        beams at an opening), are left out of that line.
+        Beams that do not reach an offset, or whose readings end more than half of their own widest step short of it
+        (half beams at an opening), are left out of that line.
 
     Raises
     ------
@@ -168,7 +168,7 @@ def _cross_beam(tops, rows, at, by, cells) -> None:
     place = at * breadth if by == "fraction" else at
     low, high = y.min(), y.max()
     step = max(np.diff(np.sort(y)).max(initial=0.0), SAME_POINT)
-    reaches = (np.abs(place) <= breadth * (1.0 + 1e-9)) & (place >= low - step) & (place <= high + step)
+    reaches = (np.abs(place) <= breadth * (1.0 + 1e-9)) & (place >= low - step / 2) & (place <= high + step / 2)
     if not reaches.any():
         return
     weights = along_beam(y, place[reaches])

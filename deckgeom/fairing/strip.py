@@ -17,7 +17,7 @@ __all__ = ["LaidStrip", "Strip"]
 GRAVITY = 9.80665
 """Standard gravity, exact by definition. [m/s2]"""
 
-STANDS_OFF = 0.2
+STANDS_OFF = 0.5
 """A gap less than this is called touching in words. [mm] Common practice, no source."""
 
 

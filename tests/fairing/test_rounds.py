@@ -196,7 +196,7 @@ def deck_tops():
 
 def test_a_half_beam_is_left_out_of_lines_across_the_opening_and_carried_on_is_flagged():
     tops = deck_tops()
-    centre, port, starboard = lines_of_readings(tops, at=(0.0, -0.3, 0.5))
+    centre, port, starboard = lines_of_readings(tops, at=(0.0, -0.15, 0.5))
     assert [tops.beam_names[b] for b in centre.beam] == ["A", "B", "D", "E"]
     assert not centre.beyond.any() and centre.name == "centreline"
     assert [tops.beam_names[b] for b in port.beam[port.beyond]] == ["D"]
