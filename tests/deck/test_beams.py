@@ -159,14 +159,17 @@ def test_a_spacing_that_lands_on_the_end():
     assert t.y.tolist() == [-1500, -1000, -500, 0, 500, 1000, 1500]
 
 
-def test_exact_heights_between_ordinates():
+@pytest.mark.parametrize("name, higher", [("1", 0), ("5", 1)])
+def test_exact_heights_between_ordinates(name, higher):
     """`drop_at` and `height_at` agree with the ordinates, and the mould's drop is the higher face's."""
-    beam = lay_out_beams(round_deck(thickness=12), marks(5), 150)["3"]
+    beam = lay_out_beams(round_deck(thickness=12), marks(5), 150)[name]
     t = beam.ordinates
+    assert t.mould_height == pytest.approx(t.height[:, higher], abs=1e-9)
+    assert t.mould_drop == pytest.approx(t.drop[:, higher], abs=1e-9)
     assert beam.height_at(t.y, "after") == pytest.approx(t.height[:, 1], abs=1e-9)
     assert beam.drop_at(t.y) == pytest.approx(t.mould_drop, abs=1e-9)
     assert beam.drop_at(t.y, "forward") == pytest.approx(t.drop[:, 0], abs=1e-9)
-    with pytest.raises(ValueError, match="y reaches 2500 mm but beam 3 runs from .* the whole beam"):
+    with pytest.raises(ValueError, match=f"y reaches 2500 mm but beam {name} runs from .* the whole beam"):
         beam.height_at([0, 2500])
 
 
