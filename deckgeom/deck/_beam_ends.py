@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from deckgeom.deck._beam_faces import Frames, Tops
+from deckgeom.deck._beam_faces import NEAR, Frames, Tops
 
 SIGN = np.array([-1.0, 1.0])
 
@@ -143,7 +143,7 @@ def hull_ends(tops: Tops, hull: HullSide, flare: np.ndarray) -> tuple[np.ndarray
         det = up_top - y_top * up_side
         step_up, step_y = (top - y_top * side) / det, (up_top * side - up_side * top) / det
         up, y = up - step_up, y - step_y
-        if max(np.max(np.abs(step_up)), np.max(np.abs(step_y))) < 1e-8:
+        if max(np.max(np.abs(step_up)), np.max(np.abs(step_y))) < NEAR:
             break
     return y.reshape(n, 2, 2), p
 

@@ -15,6 +15,9 @@ import numpy as np
 
 from deckgeom.deck.crown import Crown
 
+#: Steps of Newton's method below this leave an error that is its square over the deck's radius: nothing. [mm]
+NEAR = 1e-3
+
 
 @dataclass(frozen=True, eq=False)
 class Frames:
@@ -195,6 +198,6 @@ class Tops:
             height, along, _ = self.surface(beam, x, y)
             step = (height - z) / (frames.cosine[beam] - along * frames.sine[beam])
             up += step
-            if np.max(np.abs(step)) < 1e-7:
+            if np.max(np.abs(step)) < NEAR:
                 break
         return up

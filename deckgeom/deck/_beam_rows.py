@@ -67,6 +67,13 @@ def ends_rows(beams) -> list[tuple]:
     return rows
 
 
+def jigs_rows(beams) -> list[tuple]:
+    """Each jig from the straight line joining its ends: the mould's offsets with spring-back allowed for, once."""
+    if beams.spring is None:
+        return []
+    return [(name, along, offset * beams.spring.factor) for name, along, offset in spiles_rows(beams)]
+
+
 def spiles_rows(beams) -> list[tuple]:
     """Each mould from the straight line joining its ends, port end first."""
     t = beams.ordinates

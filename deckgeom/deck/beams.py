@@ -37,6 +37,7 @@ COLUMNS = {
     "bevels": ("beam", "y", "bevel_deg", "rise_over_siding", "high_edge"),
     "ends": ("beam", "side", "face", "top", "bottom", "end_angle_deg", "cut_deg"),
     "spiles": ("beam", "along", "offset"),
+    "jigs": ("beam", "along", "offset"),
 }  # fmt: skip
 
 

@@ -150,6 +150,9 @@ def test_jig_camber():
         assert beams.jig_camber == pytest.approx([form] * 2, abs=0.005)
     sawn = lay_out_beams(cylinder(), marks(2))
     assert sawn.jig_camber is None and sawn["1"].jig_camber is None
+    assert max(offset for _, _, offset in beams.rows("jigs")) == pytest.approx(112.50, abs=0.005)
+    assert [row[1] for row in beams.rows("jigs")] == [row[1] for row in beams.rows("spiles")]
+    assert sawn.rows("jigs") == []
     trial = lay_out_beams(cylinder(), marks(2), made="laminated", layers=4, spring_back=TrialBeam(108, 100))
     assert trial.jig_camber == pytest.approx([108.0] * 2)
     with pytest.raises(ValueError, match="neither is given"):
