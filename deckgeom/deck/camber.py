@@ -14,10 +14,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .mould import MOST_CAMBER, CamberError, check_mould, height_above_ends
+from .mould import MOST_CAMBER, CamberError, check_mould, check_reach, height_above_ends
 from .quarter_circle import QuarterCircle
 
-__all__ = ["MOST_CAMBER", "CamberError", "Circle", "Parabola", "QuarterCircle", "check_mould", "shape_named"]
+__all__ = [
+    "MOST_CAMBER",
+    "CamberError",
+    "Circle",
+    "Parabola",
+    "QuarterCircle",
+    "check_mould",
+    "check_reach",
+    "shape_named",
+]
 
 
 @dataclass(frozen=True)
@@ -119,12 +128,14 @@ class Circle:
         y = np.asarray(y, dtype=float)
         if not self.rise:
             return np.zeros_like(y)
-        if np.any(np.abs(y) >= self.radius):
+        if np.max(np.abs(y), initial=0.0) >= self.radius:
             raise CamberError(
                 f"y reaches {np.max(np.abs(y)):.6g} mm but the radius is {self.radius:.6g} mm. Is y the whole beam?"
             )
         root = np.sqrt(self.radius**2 - y * y)
-        return (y * y / (self.radius + root), y / root, self.radius**2 / root**3)[order]
+        if order == 0:
+            return y * y / (self.radius + root)
+        return y / root if order == 1 else self.radius**2 / (root * root * root)
 
     def height(self, y):
         """

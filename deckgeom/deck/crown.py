@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from .camber import CamberError, shape_named
+from .camber import CamberError, check_reach, shape_named
 from .edges import LEAST_PART, Edges, edges_at, widest
 from .figure import CamberFigure, as_figure
 from .rises import at_least, moulded, proportional
@@ -157,16 +157,16 @@ class Crown:
         u, x = np.asarray(u, dtype=float), np.asarray(x, dtype=float)
         edges = self.edges(x, order)
         half = edges.divide_port if side == "port" else edges.divide_starboard
-        return self.rises(u, half, edges, self.cambers(edges, x), self.wanted(edges, x), order)
+        return self.rises(u, half, edges, x, order)
 
-    def rises(self, u, half, edges: Edges, c, wanted, order: int) -> tuple:
-        """`rise` from what was read already: half-breadth of the side, edges, cambers kept and wanted."""
+    def rises(self, u, half, edges: Edges, x, order: int) -> tuple:
+        """`rise` from what was read already: the half-breadth of the side and the edges."""
         if self.mould is None:
-            return proportional(self.shape, u, half, c, order)
+            return proportional(self.shape, u, half, self.cambers(edges, x), order)
         r = moulded(self.mould, u, [b / 2 for b in edges.breadth], order)
         if not self.least:
             return r
-        extra = [a - b for a, b in zip(c, wanted, strict=True)]
+        extra = [a - b for a, b in zip(self.cambers(edges, x), self.wanted(edges, x), strict=True)]
         v = 1 - u * u
         e = (extra[0] * v,)
         if order:
@@ -280,6 +280,7 @@ class OneMould:
         shape = shape_named(self.shape)
         size = _figure(self.shape, self.figure).mould_size(half)
         mould = shape.sized(*size) if hasattr(shape, "sized") else shape(*size)
+        check_reach(mould, half)
 
         def wanted(edges, x):
             b = [v / 2 for v in edges.breadth]

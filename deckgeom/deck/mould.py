@@ -43,6 +43,31 @@ def check_mould(half_breadth: float, rise: float) -> None:
         )
 
 
+def check_reach(mould, half_breadth: float) -> None:
+    """
+    Refuse a mould that is carried on to a beam where it falls away too far to be a deck.
+
+    Parameters
+    ----------
+    mould : curve of one size
+        With half_breadth, rise and drop(y).
+    half_breadth : float
+        Half of the widest beam. [mm]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.camber import Circle
+    >>> check_reach(Circle(1500, 94), 1600)
+    """
+    reach = 1.2 * half_breadth
+    if reach < getattr(mould, "radius", np.inf) and mould.drop(half_breadth) <= MOST_CAMBER * half_breadth:
+        return
+    raise CamberError(
+        f"a mould with {mould.rise:.6g} mm of camber on {2 * mould.half_breadth:.6g} mm falls away to nothing "
+        f"before the widest beam of {2 * half_breadth:.6g} mm. Likely slip: the breadth of the mould in other units, or half of it"
+    )
+
+
 def height_above_ends(mould, y):
     """
     Height of a mould above the beam ends.
