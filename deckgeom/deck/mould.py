@@ -64,7 +64,8 @@ def check_reach(mould, half_breadth: float) -> None:
         return
     raise CamberError(
         f"a mould with {mould.rise:.6g} mm of camber on {2 * mould.half_breadth:.6g} mm falls away to nothing "
-        f"before the widest beam of {2 * half_breadth:.6g} mm. Likely slip: the breadth of the mould in other units, or half of it"
+        f"before the widest beam of {2 * half_breadth:.6g} mm. "
+        "Likely slip: the breadth of the mould in other units, or half of it"
     )
 
 
