@@ -12,7 +12,7 @@ from deckgeom.deck.beams import BeamSet
 from deckgeom.drawings import Picture
 from deckgeom.drawings.beam import beam_board, draw_beam
 from deckgeom.job import Job
-from deckgeom.units import format_length, format_offcentre, parse_length
+from deckgeom.units import format_length, format_offcentre, parse_length, parse_offcentre
 
 __all__ = [
     "beams_of", "bevels", "conventions", "cut_list", "ends", "jig", "mould", "ordinates", "panel", "why",
@@ -325,11 +325,14 @@ def panel(job: Job) -> Panel:
     def say(place: float) -> str:
         return format_offcentre(place, units)
 
+    def read(text: str) -> float:
+        return float(parse_offcentre(text, units))
+
     whole = [one.name for one in beams if one.mark.whole] or list(beams.names)
     middle = whole[len(whole) // 2]
     controls = [
         Choice("beam", "Beam", beams.names, middle),
-        Slider("place", "Read it at", -reach, reach, stride, 0, say),
+        Slider("place", "Read it at", -reach, reach, stride, 0, say, read),
     ]
     return Panel("Choose a beam", controls, respond)
 

@@ -257,10 +257,13 @@ def panel(job: Job) -> Panel:
     def say(camber: float) -> str:
         return echo(camber, units)
 
+    def read(text: str) -> float:
+        return parse_length(text, units)
+
     controls = [
         Choice("rule", "Rule", possible_rules(job), own.rule),
         Choice("curve", "Curve of the beams", _possible_curves(own), own.curve),
-        Slider("camber", "Camber at the widest beam", step * round(0.3 * now / step), 2.5 * now, step, now, say),
+        Slider("camber", "Camber at the widest beam", step * round(0.3 * now / step), 2.5 * now, step, now, say, read),
     ]
     return Panel("Choose the camber, look at the crown line", controls, respond)
 

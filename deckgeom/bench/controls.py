@@ -24,6 +24,8 @@ class Slider:
         Where it stands at first. [as the ends]
     say : callable, optional
         Puts a value into words, read out beside the slider: a length in tape language, say.
+    read : callable, optional
+        Reads a value that was given as words.
 
     Examples
     --------
@@ -41,6 +43,7 @@ class Slider:
     step: float
     value: float
     say: Callable[[float], str] = "{:g}".format
+    read: Callable[[str], float] = float
 
     def _count(self) -> int:
         return round((self.high - self.low) / self.step)
@@ -74,7 +77,8 @@ class Slider:
         >>> Slider("a", "A", 0, 1, 0.25, 0).accept(7)
         1.0
         """
-        step = min(max(round((float(value) - self.low) / self.step), 0), self._count())
+        wanted = self.read(value) if isinstance(value, str) else float(value)
+        step = min(max(round((wanted - self.low) / self.step), 0), self._count())
         return float(self.low + step * self.step)
 
 

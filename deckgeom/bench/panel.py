@@ -20,7 +20,7 @@ import traitlets
 from IPython.display import display
 
 from deckgeom.bench.controls import Control
-from deckgeom.bench.tables import Table
+from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 
 SNAPSHOT_DELAY_S = 0.5
@@ -143,6 +143,18 @@ class Panel(anywidget.AnyWidget):
         'ready'
         """
         return self._answer
+
+    @property
+    def readout(self) -> Words:
+        """
+        What the panel says now: its words, or the trouble that it is in.
+
+        Examples
+        --------
+        >>> Panel("P", [], lambda: Answer(words="ready")).readout
+        ready
+        """
+        return Words.of(self.trouble, kind="look") if self.trouble else Words.of(self.words)
 
     def _changed(self, change: Any) -> None:
         try:

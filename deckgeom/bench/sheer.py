@@ -156,31 +156,40 @@ def distances_table(job: Job) -> Table:
     Returns
     -------
     Table
-        One row an offset.
+        One row a station.
 
     Examples
     --------
     >>> from deckgeom.bench.example import example_job
-    >>> distances_table(example_job()).rows[0][:4]
-    ('stem', 'height', '720 mm', '720 mm')
+    >>> distances_table(example_job()).rows[0][:2]
+    ('stem', '720 mm (1 mm above)')
     """
     return _distances_table(_sheer(job), job.boat.units)
 
 
-def _distances_table(sheer: Sheer, units: str, most: int = 0) -> Table:
-    rows, strong = [], []
+def _distances_table(sheer: Sheer, units: str) -> Table:
+    cells: dict[str, dict[str, str]] = {}
+    columns, strong = [], []
     for row in sheer.distances():
-        way = ("outside", "inside") if row.column.startswith("half") else ("above", "below")
-        lies = (
-            "on the curve"
-            if abs(row.distance) < 0.05
-            else f"{gap_words(row.distance, units)} {way[row.distance > 0]} it"
-        )
-        cells = (format_length(row.value, units), format_length(row.curve, units), lies)
-        strong += [len(rows)] if row.set_aside else []
-        rows.append((row.station, _column(row.column), *cells, "set aside" if row.set_aside else ""))
-    heads = ("station", "column", "as written", "fair curve", "the offset lies", "")
-    return Table("Offsets against the fair curve", heads, rows, words=(0, 1, 4, 5), strong=strong, most=most)
+        if row.column not in columns:
+            columns.append(row.column)
+        aside = ", set aside" if row.set_aside else ""
+        station = cells.setdefault(row.station, {})
+        station[row.column] = f"{format_length(row.curve, units)} ({_lies(row, units)}{aside})"
+        if aside and row.station not in strong:
+            strong.append(row.station)
+    rows = [(station, *(of.get(column, "") for column in columns)) for station, of in cells.items()]
+    bold = [k for k, station in enumerate(cells) if station in strong]
+    heads = ("station", *(_column(column) for column in columns))
+    note = "In brackets: how the offset as written lies to the curve."
+    return Table("The fair curve at each offset", heads, rows, words=range(len(heads)), strong=bold, note=note)
+
+
+def _lies(row: Any, units: str) -> str:
+    if abs(row.distance) < 0.05:
+        return "on it"
+    way = ("outside", "inside") if row.column.startswith("half") else ("above", "below")
+    return f"{gap_words(row.distance, units)} {way[row.distance > 0]}"
 
 
 def lengths(job: Job) -> Table:
@@ -209,7 +218,7 @@ def lengths(job: Job) -> Table:
     return Table("Length of the deck edge", heads, rows)
 
 
-def along(job: Job, places: Iterable[float]) -> Table:
+def along(job: Job, places: Iterable[str | float]) -> Table:
     """
     Give height and half-breadth of the fair deck edge at chosen places.
 
@@ -217,8 +226,8 @@ def along(job: Job, places: Iterable[float]) -> Table:
     ----------
     job : Job
         Of :func:`deckgeom.bench.open_boat`.
-    places : iterable of float
-        Along the boat. [mm]
+    places : iterable of str or float
+        Along the boat, in any notation; a bare number is in the folder's units.
 
     Returns
     -------
@@ -232,7 +241,8 @@ def along(job: Job, places: Iterable[float]) -> Table:
     (('1500 mm', '641 mm', '641 mm', '760 mm', '760 mm'),)
     """
     sheer, units = _sheer(job), job.boat.units
-    rows = [(format_length(x, units), *_at(sheer, x, units)) for x in places]
+    lengths = [parse_length(place, units) for place in places]
+    rows = [(format_length(x, units), *_at(sheer, x, units)) for x in lengths]
     heads = ("aft of zero", "height, port", "height, starboard", "half-breadth, port", "half-breadth, starboard")
     return Table("The fair deck edge", heads, rows)
 
@@ -273,10 +283,13 @@ def panel(job: Job) -> Panel:
     def say(length: float) -> str:
         return format_length(length, units)
 
+    def read(text: str) -> float:
+        return parse_length(text, units)
+
     kept = list(KEPT)[0 if own.set_aside == "beyond doubt" else 1]
     controls = [
-        Slider("accuracy", "The curve keeps within", 0.0, 8 * step, step, own.accuracy, say),
-        Slider("place", "Read the deck edge at", sheer.start, sheer.end, stride, middle, say),
+        Slider("accuracy", "The curve keeps within", 0.0, 8 * step, step, own.accuracy, say, read),
+        Slider("place", "Read the deck edge at", sheer.start, sheer.end, stride, middle, say, read),
         Choice("set_aside", "Offsets that are plainly slips", list(KEPT), kept),
     ]
     return Panel("Fair the deck edge", controls, respond)

@@ -136,7 +136,7 @@ class Words:
     >>> Words.of("94 mm at the widest beam")
     94 mm at the widest beam
     >>> Words.of("<b>")._repr_html_()
-    '<p>&lt;b&gt;</p>'
+    '<p style="margin:0.3em 0">&lt;b&gt;</p>'
     """
 
     lines: tuple[str, ...]
@@ -167,7 +167,7 @@ class Words:
         return cls(tuple(str(line) for line in lines), kind)
 
     def _repr_html_(self) -> str:
-        body = "".join(f"<p>{html.escape(line)}</p>" for line in self.lines)
+        body = "".join(f'<p style="margin:0.3em 0">{html.escape(line)}</p>' for line in self.lines)
         if self.kind == "look":
             return f'<div style="border-left:4px solid #D55E00;padding-left:0.8em">{body}</div>'
         return body
