@@ -344,8 +344,8 @@ def _some_beams(job: Job) -> list[tuple[str, float]]:
 
 
 def _beam_words(deck: Deck, beams: list, units: str) -> str:
-    said = (f"beam {name} {format_length(float(deck.camber(x)), units)}" for name, x in beams)
-    return "camber " + ", ".join(said)
+    said = (f"beam {name}: {format_length(float(deck.camber(x)), units)}" for name, x in beams)
+    return "camber of " + "; ".join(said)
 
 
 def _hump(profile: CrownProfile, units: str) -> str:

@@ -82,7 +82,7 @@ def draw_camber_curves(
 
 def _axes(board: Board, half_breadth: float, crown: float, chosen: str, units: str) -> None:
     across = f"off the centreline ({unit_words(units)})"
-    board.titles("Half of the beam", "", f"rise above its end ({heights_unit(units)})")
+    board.titles("Half of the beam", "", f"rise ({heights_unit(units)})")
     board.frame((0, half_breadth), (0, crown))
     title = f"How far each curve stands above or below the {clean(chosen, 24)}"
     board.titles(title, across, f"difference ({heights_unit(units)})", at=1)
