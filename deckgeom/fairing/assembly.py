@@ -52,7 +52,7 @@ class Layout:
         Splines in eta.
     along : Axis
         Splines in x.
-    surface : (along.size, across.size) array of int
+    surface : (nx, ny) array of int
         Place of each spline coefficient.
     terms : (beams, 3) array of int
         Place of each beam's height, tilt and crown; -1 where a beam has no such term.

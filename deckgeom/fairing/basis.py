@@ -35,7 +35,7 @@ class Axis:
     Parameters
     ----------
     start : float
-        Where the first cell begins. [same unit as the places asked for, here mm]
+        Where the first cell begins. [mm], or whatever the places are in
     cell : float
         Length of a cell, the distance between knots. [mm]
     cells : int

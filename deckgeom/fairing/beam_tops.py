@@ -51,8 +51,8 @@ def closed(values, kind: type = float) -> np.ndarray:
 
     Parameters
     ----------
-    values : array_like
-        Any shape, any unit.
+    values : array_like, shape (n, ...)
+        Any unit.
     kind : type
         Of the elements.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from deckgeom.fairing.beam_tops import BeamTops, FairingError, closed
-from deckgeom.fairing.field import Field, field_for
+from deckgeom.fairing.field import Field, default_cutoff, field_for
+from deckgeom.fairing.found import Estimate, Surface
 from deckgeom.fairing.law import Law, Solution
 from deckgeom.fairing.leverage import NearInverse
 from deckgeom.fairing.reading_error import LEAST_ERROR, reading_error_from_repeats
@@ -17,141 +16,18 @@ from deckgeom.fairing.solver import solve
 READING_PRICE = 1.4
 #: Greatest pull of a whole beam's height, tilt or crown, in reading errors of that term.
 BEAM_PRICE = 1.5
+#: Energy of the surface over what its freedom accounts for, past which the deck's own shape is taken to be cut off.
+BENDS_MORE = 1.5
+#: The cut-off is never shortened below this many mean beam spacings: a beam would hide its own error.
+SHORTEST = 4.0
 #: Spring of a fixed point, in readings.
 HELD = 1e7
+#: A beam let go by this many reading errors more than its price says nothing about the reading error.
+_OUT = 1.5
 #: Degrees of freedom that repeats need before they alone tell the reading error.
 REPEATS_NEEDED = 5
 #: A reading error found larger than this is hardly the tape's. [mm] Common practice, no source.
 LARGE_ERROR = 3.0
-
-
-@dataclass(frozen=True, eq=False)
-class Surface:
-    """
-    The fair surface, to be asked anywhere on the deck.
-
-    Parameters
-    ----------
-    field : Field
-        Coordinates and splines.
-    coefficients : (size,) array
-        Spline coefficients. [mm]
-    free : (shapes,) array
-        How much of each shape that a datum can do. [mm]
-
-    Examples
-    --------
-    >>> tops = BeamTops(np.repeat([0, 1, 2], 3), ("1", "2", "3"), np.repeat([0, 400, 800], 3),
-    ...                 np.tile([-900, 0, 900], 3), np.full(9, 900.0), np.tile([40, 90, 40], 3))
-    >>> estimate(tops, reading_error=1.0).surface.height([200], [0], [900]).round(6)
-    array([90.])
-    """
-
-    field: Field
-    coefficients: np.ndarray
-    free: np.ndarray
-
-    def height(self, x: np.ndarray, y: np.ndarray, half_breadth: np.ndarray) -> np.ndarray:
-        """
-        Fair height above the base line (above the design, if readings were taken as departures from one).
-
-        Parameters
-        ----------
-        x, y, half_breadth : (n,) array
-            Place, and the half-breadth there on that side. [mm]
-
-        Returns
-        -------
-        (n,) array
-            [mm]
-        """
-        x, y, b = np.broadcast_arrays(*(np.atleast_1d(np.asarray(a, dtype=float)) for a in (x, y, half_breadth)))
-        rows = self.field.layout.surface_rows(x, y / b * self.field.widest)
-        return (
-            np.einsum("ij,ij->i", rows.values, self.coefficients[rows.columns])
-            + self.field.free_values(x, y) @ self.free
-        )
-
-
-@dataclass(frozen=True, eq=False)
-class Estimate:
-    """
-    What stage A found.
-
-    Parameters
-    ----------
-    fair : (n,) array
-        Fair height at each reading, above the base line. [mm]
-    residual : (n,) array
-        Measured less fair: stands high if positive. [mm]
-    used : (n,) array of bool
-        False where the reading was so far out that it was not believed.
-    reading_error : float
-        Standard deviation of one reading. [mm]
-    reading_error_source : str
-        "given", "repeats" or "readings"; `error_words` says it in full.
-    cutoff, cutoff_across : float
-        Wavelength half kept, along the boat and across it. [mm]
-    beam_terms : (beams, 3) array
-        Height, tilt and crown by which each beam as a whole was let go. [mm]
-    surface : Surface
-        To ask anywhere.
-    optimality : (float, float)
-        Out of balance and gap of the solve, relative; checked against `law.TOLERANCE`.
-    notes : tuple of str
-        What the person should know before reading on.
-
-    Examples
-    --------
-    >>> tops = BeamTops(np.repeat([0, 1, 2], 3), ("1", "2", "3"), np.repeat([0, 400, 800], 3),
-    ...                 np.tile([-900, 0, 900], 3), np.full(9, 900.0), np.tile([40, 90, 40], 3))
-    >>> estimate(tops, reading_error=1.0).residual.round(6).max()
-    np.float64(0.0)
-    """
-
-    fair: np.ndarray
-    residual: np.ndarray
-    used: np.ndarray
-    reading_error: float
-    reading_error_source: str
-    cutoff: float
-    cutoff_across: float
-    beam_terms: np.ndarray
-    surface: Surface
-    optimality: tuple[float, float]
-    notes: tuple[str, ...]
-    tops: BeamTops
-    field: Field
-    solution: Solution
-    fixed: np.ndarray
-    design: np.ndarray
-
-    def __post_init__(self) -> None:
-        for name in ("fair", "residual", "beam_terms"):
-            object.__setattr__(self, name, closed(getattr(self, name)))
-        for name in ("used", "fixed"):
-            object.__setattr__(self, name, closed(getattr(self, name), bool))
-
-    @property
-    def error_words(self) -> str:
-        """How large the reading error is and who says so."""
-        told = {
-            "given": "as you gave it",
-            "repeats": "from points measured more than once",
-            "readings": "estimated from the readings themselves, as hardly a point was measured twice",
-        }
-        told = told[self.reading_error_source]
-        return f"One reading is good to {self.reading_error:.1f} mm (standard deviation), {told}."
-
-    @property
-    def batten_words(self) -> str:
-        """What the cut-off length means in timber."""
-        stiffness = 6000.0 * (self.cutoff / 2000.0 / np.pi) ** 4
-        side = 1000.0 * (12.0 * stiffness / 10e9) ** 0.25
-        return (
-            f"Humps shorter than {self.cutoff / 1000:.1f} m are called unfair. A softwood batten about {side:.0f} mm "
-            "square, pressed lightly, tells the same."
-        )
 
 
 def estimate(
@@ -214,16 +90,42 @@ def estimate(
     fixed = np.zeros(tops.count, bool) if fixed is None else np.array(fixed, dtype=bool).reshape(-1)
     if len(fixed) != tops.count:
         raise FairingError(f"{len(fixed)} marks", f"there are {tops.count} readings, each fixed or not")
-    whole_beam = whole_beam and field.term_count.sum() > 0
-    rest, free = field.detrend(tops.z - design)
     sigma, source, notes = _reading_error(tops, reading_error)
-    if sigma is None:
-        sigma, solution = _error_from_readings(field, rest, fixed, whole_beam)
-        source = "readings"
-    else:
-        solution = _solve(field, rest / sigma, fixed, whole_beam)
+    whole_beam = whole_beam and field.term_count.sum() > 0
+    may_shorten = cutoff is None and 2 * fixed.sum() <= tops.count
+    field, sigma, solution, free = _settle(field, tops.z - design, sigma, fixed, whole_beam, may_shorten)
+    source = source or "readings"
     notes += _notes(field, sigma, source, solution)
+    if cutoff is None and field.cutoff < 0.999 * default_cutoff(tops)[0]:
+        notes.append(
+            f"The deck's own shape bends more sharply than six beam spacings allow, so the cut-off was shortened to "
+            f"{field.cutoff / 1000:.1f} m. A designed deck to measure from would tell more."
+        )
     return _gather(tops, field, design, fixed, whole_beam, free, sigma, source, solution, notes)
+
+
+def _settle(field: Field, z: np.ndarray, sigma, fixed, whole_beam: bool, may_shorten: bool) -> tuple:
+    """
+    Field, reading error, solution and free shapes, the cut-off shortened until the deck's own shape passes under it.
+
+    A surface of n free bends has an energy of about n squared reading errors if it holds no more shape than the
+    cut-off allows. More says that a fair deck of this shape would be planed: the cut-off goes down by the sixth root.
+    """
+    least = SHORTEST * field.tops.spacing
+    for _ in range(4):
+        rest, free = field.detrend(z)
+        if sigma is None:
+            found, solution = _error_from_readings(field, rest, fixed, whole_beam)
+        else:
+            found, solution = sigma, _solve(field, rest / sigma, fixed, whole_beam)
+        layout = field.layout_with_terms if whole_beam else field.layout
+        surface = np.empty(field.layout.size)
+        surface[field.layout.surface] = solution.c[layout.surface]
+        excess = surface @ field.plain.bend(surface) / max(field.bends, 1.0)
+        if not may_shorten or field.bends < 4.0 or excess < BENDS_MORE or field.cutoff <= least:
+            break
+        field = field_for(field.tops, max(least, field.cutoff * excess ** (-1 / 6)), field.cutoff_across)
+    return field, found, solution, free
 
 
 def _design(tops: BeamTops, design: np.ndarray | None) -> np.ndarray:
@@ -300,6 +202,10 @@ def _scatter(field: Field, solution: Solution, fixed: np.ndarray, whole_beam: bo
     inverse = NearInverse(solution.factor, int(reach))
     leverage = np.where(solution.tangent[:n] > 0, inverse.variance(rows.columns, rows.values), 0.0)
     judge = ~fixed & (leverage < 0.95)
+    if whole_beam:
+        beam = np.nonzero(layout.terms >= 0)[0]
+        out = np.isin(field.tops.beam, beam[np.abs(solution.residual[n:]) > _OUT])
+        judge = judge & ~out if (judge & ~out).sum() >= n / 2 else judge
     if not judge.any():
         return 0.0
     return 1.4826 * float(np.median(np.abs(solution.residual[:n][judge]) / np.sqrt(1.0 - leverage[judge])))

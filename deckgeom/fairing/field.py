@@ -10,6 +10,7 @@ import numpy as np
 from deckgeom.fairing.assembly import Band, Layout, Rows, lay_out
 from deckgeom.fairing.basis import axis_for
 from deckgeom.fairing.beam_tops import BeamTops, FairingError
+from deckgeom.fairing.leverage import NearInverse
 
 #: Default cut-off in mean beam spacings: below five or six a beam hides its own error.
 SPACINGS = 6.0
@@ -155,7 +156,7 @@ class Field:
         How many terms of its own each beam may have, (beams,): one fewer than places measured, 3 at most.
         """
         count = np.clip(self.distinct - 1, 0, 3)
-        crowded = len(self.beams) > MOST_BEAMS_ON_A_KNOT * self.axis_along.cells
+        crowded = len(self.beams) > max(MOST_BEAMS_ON_A_KNOT * self.axis_along.cells, 60)
         return np.zeros_like(count) if crowded or len(self.beams) < 4 else count
 
     def _layout(self, terms: np.ndarray) -> Layout:
@@ -173,6 +174,14 @@ class Field:
         """Matrices without whole-beam terms."""
         rows = self.layout.surface_rows(self.tops.x, self.across)
         return Band(self.layout, [rows], self.energy, self.tops.count)
+
+    @functools.cached_property
+    def bends(self) -> float:
+        """How many bends the readings settle beyond the free shapes, if all were believed: effective freedom."""
+        band = self.plain
+        near = NearInverse(band.factor(np.ones(self.tops.count)), band.width).near[: band.size, : band.width + 1]
+        held = 2.0 * np.sum(band.energy * near) - np.sum(band.energy[:, 0] * near[:, 0])
+        return float(band.size - held - len(self._powers))
 
     @functools.cached_property
     def layout_with_terms(self) -> Layout:

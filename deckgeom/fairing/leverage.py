@@ -16,7 +16,7 @@ class NearInverse:
 
     Parameters
     ----------
-    factor : (band + 1, size) array
+    factor : (width, size) array
         Banded Cholesky factor, lower, as LAPACK's pbtrf leaves it.
     reach : int
         How far off the diagonal entries are wanted.
