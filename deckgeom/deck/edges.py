@@ -61,7 +61,7 @@ def widest(sheer) -> tuple[float, float]:
     Returns
     -------
     x, half_breadth : float
-        [mm], exact to the parabola through the three stations nearest the widest of 201.
+        [mm]; from the widest of 201 places by Newton's method.
 
     Examples
     --------
@@ -70,14 +70,19 @@ def widest(sheer) -> tuple[float, float]:
     (0.0, 1200.0)
     """
     x = np.linspace(sheer.start, sheer.end, 201)
-    half = (sheer.half_breadth("port", x, 0) + sheer.half_breadth("starboard", x, 0)) / 2
-    i = int(np.argmax(half))
-    if i in (0, x.size - 1):
-        return float(x[i]), float(half[i])
-    before, here, after = half[i - 1 : i + 2]
-    bend = before - 2 * here + after
-    part = 0.5 * (before - after) / bend if bend else 0.0
-    return float(x[i] + part * (x[1] - x[0])), float(here - 0.25 * (before - after) * part)
+
+    def half(at, order=0):
+        return (sheer.half_breadth("port", at, order) + sheer.half_breadth("starboard", at, order)) / 2
+
+    here = float(x[int(np.argmax(half(x)))])
+    best, step = here, float(x[1] - x[0])
+    for _ in range(4):
+        bend = float(half(here, 2))
+        if bend >= 0:
+            break
+        here = float(np.clip(here - float(half(here, 1)) / bend, max(best - step, x[0]), min(best + step, x[-1])))
+    wide, at_station = float(half(here)), float(half(best))
+    return (here, wide) if wide > at_station else (best, at_station)
 
 
 def edges_at(sheer, x, order: int, least: float) -> Edges:
