@@ -10,7 +10,7 @@ from deckgeom.drawings.board import Board
 from deckgeom.drawings.picture import Picture
 from deckgeom.drawings.style import clean
 from deckgeom.drawings.ticks import mark_axis, unit_words
-from deckgeom.drawings.words import gap_words, heights_unit
+from deckgeom.drawings.words import gap_words, heights_unit, off_words
 from deckgeom.units import format_length
 
 FACES = ("forward", "after")
@@ -144,7 +144,7 @@ def _describe(beam: Any, units: str) -> str:
     if beam.mark.whole:
         reach = f"from {mm(ends[0])} port to {mm(ends[1])} starboard"
     else:
-        reach = f"a half beam from {_off(table.y[0], mm)} to {_off(table.y[-1], mm)}"
+        reach = f"a half beam from {off_words(table.y[0], units)} to {off_words(table.y[-1], units)}"
     said = (
         f"Beam {clean(beam.name, 20)} seen from aft: camber {mm(beam.camber)}, "
         f"crown {mm(beam.crown_height)} above base, {reach}. The mould is cut to {_face(beam.mould_face)}."
@@ -154,16 +154,10 @@ def _describe(beam: Any, units: str) -> str:
         return f"{said} No bevel to speak of."
     k = real[np.argmax(table.bevel_deg[real])]
     return (
-        f"{said} The greatest bevel is {table.bevel_deg[k]:.1f} degrees at {_off(table.y[k], mm)}, "
+        f"{said} The greatest bevel is {table.bevel_deg[k]:.1f} degrees at {off_words(table.y[k], units)}, "
         f"{gap_words(table.rise_over_siding[k], units)} over the siding, {table.high_edge[k]}."
     )
 
 
 def _face(said: str) -> str:
     return said if said.startswith("either") else f"the {said}"
-
-
-def _off(y: float, mm: Any) -> str:
-    if abs(y) < 0.5:
-        return "the centreline"
-    return f"{mm(abs(y))} {'port' if y < 0 else 'starboard'}"

@@ -69,6 +69,45 @@ DOTS = {
         "zorder": 4,
     },
 }
+DOTS |= {
+    "touching": {
+        "color": BLACK,
+        "marker": "v",
+        "markersize": 7,
+        "markerfacecolor": "white",
+        "markeredgewidth": 1.3,
+        "linestyle": "none",
+        "zorder": 4,
+    },
+    "plane": {"color": VERMILION, "marker": "^", "markersize": 9, "linestyle": "none", "zorder": 4},
+    "pack": {
+        "color": BLUE,
+        "marker": "v",
+        "markersize": 9,
+        "markerfacecolor": "white",
+        "markeredgewidth": 1.8,
+        "linestyle": "none",
+        "zorder": 4,
+    },
+    "again": {
+        "color": BLACK,
+        "marker": "$?$",
+        "markersize": 9,
+        "markeredgewidth": 0.4,
+        "linestyle": "none",
+        "zorder": 4,
+    },
+    "leave": {
+        "color": GREY,
+        "marker": "o",
+        "markersize": 3.5,
+        "markerfacecolor": "white",
+        "markeredgewidth": 1,
+        "linestyle": "none",
+        "zorder": 3.5,
+    },
+    "cannot": {"color": GREY, "marker": "s", "markersize": 4, "linestyle": "none", "zorder": 3.5},
+}
 BANDS = {
     "plane": {"facecolor": "#f6cfb4", "edgecolor": VERMILION, "hatch": "////", "linewidth": 0.8, "zorder": 2},
     "pack": {"facecolor": "#cfe4f2", "edgecolor": BLUE, "hatch": "||||", "linewidth": 0.8, "zorder": 2},

@@ -52,3 +52,29 @@ def heights_unit(units: str) -> str:
     'inches'
     """
     return "mm" if units == "mm" else "inches"
+
+
+def off_words(y: float, units: str = "mm") -> str:
+    """
+    Say how far off the centreline a place is, and on which side.
+
+    Parameters
+    ----------
+    y : float
+        Starboard positive. [mm]
+    units : str
+        ``"mm"``, ``"in"`` or ``"ft-in-8"``.
+
+    Returns
+    -------
+    str
+        A length and a side.
+
+    Examples
+    --------
+    >>> off_words(-620), off_words(0.0)
+    ('620 mm port', 'the centreline')
+    """
+    if abs(y) < 0.5:
+        return "the centreline"
+    return f"{format_length(abs(y), units)} {'port' if y < 0 else 'starboard'}"
