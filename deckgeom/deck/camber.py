@@ -62,6 +62,7 @@ class Circle:
     half_breadth: float
     rise: float
     name = "circle"
+    changes_with_camber = True
     words = "arc of a circle"
 
     def __post_init__(self):

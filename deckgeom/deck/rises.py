@@ -44,7 +44,7 @@ def proportional(shape, u, half, c, order: int) -> tuple:
     p = shape.partials(u, m, order)
     if order == 0:
         return (c[0] * p[0],)
-    round_shape = not isinstance(p[2], float)
+    round_shape = getattr(shape, "changes_with_camber", False)
     k1 = (c[1] - k * half[1]) / half[0] if round_shape else 0.0
     m1 = np.where(held, 0.0, 2 * k * k1) if round_shape else 0.0
     first = (c[0] * p[0], c[0] * p[1], c[1] * p[0] + c[0] * p[2] * m1)

@@ -209,7 +209,7 @@ class Deck:
     @property
     def notes(self) -> tuple[str, ...]:
         """What to know about the crown of this deck, in words."""
-        return self.law.notes
+        return _two_heights(self.sheer, self.law) + self.law.notes
 
     def why(self, x: float, y: float = 0.0, units: str = "mm") -> str:
         """
@@ -248,6 +248,20 @@ class Deck:
         if not depth:
             return self._given(x, y, 0)
         return (offset_height(*foot_of(self._given, x, y, depth, 1, NEAR_FOR_HEIGHT), depth),)
+
+
+def _two_heights(sheer, law) -> tuple[str, ...]:
+    """A note for each end that has next to no breadth and two heights."""
+    x = np.array([sheer.start, sheer.end])
+    edges = law.edges(x)
+    if edges.across is None:
+        return ()
+    apart, wide = np.abs(edges.across[0]), edges.breadth[0]
+    return tuple(
+        f"At x = {x[i]:.0f} mm the deck is {wide[i]:.0f} mm broad, yet its edges stand {apart[i]:.0f} mm apart in height: "
+        "it is steep across there. Is one of the two heights wrong?"
+        for i in np.flatnonzero((wide < 0.04 * law.widest_half) & (apart > 2.0) & (apart > wide / 10))
+    )
 
 
 def _own_side(edges, y):

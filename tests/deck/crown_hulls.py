@@ -15,7 +15,7 @@ STATIONS = np.array([0.0, 750, 1700, 2600, 3900, 5000, 6150, 7000])
 PLAN_PORT = np.array([0.0, 480, 820, 1060, 1200, 1180, 1090, 960])
 PLAN_STARBOARD = np.array([0.0, 495, 800, 1075, 1220, 1170, 1080, 975])
 SHEER_PORT = np.array([1250.0, 1120, 1020, 960, 920, 935, 985, 1050])
-SHEER_STARBOARD = np.array([1262.0, 1118, 1026, 965, 928, 931, 980, 1060])
+SHEER_STARBOARD = np.array([1250.0, 1118, 1026, 965, 928, 931, 980, 1060])
 DROPS = DrawnSection([220, 610, 900, 1210], [3, 20, 44, 85])
 SHAPES = ["circle", "parabola", "quarter-circle", DROPS]
 
