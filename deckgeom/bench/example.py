@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from deckgeom.boat import Boat, default_settings
 from deckgeom.deck.beam_marks import BeamMark
+from deckgeom.fairing.readings import Reading
 from deckgeom.hull.offsets import OffsetTable
 from deckgeom.job import Job, do_job
 
@@ -28,3 +30,30 @@ def example_job() -> Job:
     table = OffsetTable.from_rows(columns, stations=["stem", "1", "2", "3"])
     beams = tuple(BeamMark(name, x) for name, x in (("1", 1400.0), ("2", 2200.0), ("3", 3000.0)))
     return do_job(Boat(Path("punt"), default_settings(), offsets=table, beams=beams))
+
+
+def example_fairing() -> Job:
+    """
+    Make a flat-sheered barge of nine equal beams, of which the fifth stands 4 mm high.
+
+    Returns
+    -------
+    Job
+        Measured without error.
+
+    Examples
+    --------
+    >>> example_fairing().fairing.tops.count
+    45
+    """
+    places = [400.0 * k for k in range(9)]
+    table = OffsetTable.from_rows({"x": places, "height": [1000] * 9, "half_breadth": [900] * 9})
+    marks = tuple(BeamMark(str(k + 1), x) for k, x in enumerate(places))
+    settings = default_settings()
+    settings = replace(settings, fairing=replace(settings.fairing, tolerance=2.0, reading_error=0.5))
+    boat = Boat(Path("barge"), settings, offsets=table, beams=marks)
+    across = (-900.0, -450.0, 0.0, 450.0, 900.0)
+    taken = tuple(
+        Reading(mark.name, "", y, 1000.0 - y**2 / 16200 + 4.0 * (mark.name == "5")) for mark in marks for y in across
+    )
+    return do_job(replace(boat, readings=taken))

@@ -1,0 +1,386 @@
+"""The bench of fairing: which reading to take again, where to plane, where to pack, and how a batten lies."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from deckgeom.bench.boat import complaints
+from deckgeom.bench.controls import Choice, Slider
+from deckgeom.bench.panel import Answer, Panel
+from deckgeom.bench.tables import Table, Words
+from deckgeom.drawings import Picture
+from deckgeom.drawings.plan import draw_plan, plan_board
+from deckgeom.drawings.tops import draw_tops, reading_words, tops_board
+from deckgeom.drawings.words import gap_words, off_words
+from deckgeom.fairing.fair import SHORTEST
+from deckgeom.fairing.field import SPACINGS
+from deckgeom.fairing.work import Fairing, fair_the_tops
+from deckgeom.job import Job
+from deckgeom.units import echo, format_length, parse_length
+
+__all__ = [
+    "beam", "beam_panel", "beams", "complaints", "first", "hull", "plan", "plan_panel", "sheet", "verdict", "why",
+]  # fmt: skip
+
+STEP = {"mm": 0.5, "in": parse_length("1/32in"), "ft-in-8": parse_length("1/32in")}
+LONGEST = 12.0
+TURNS = {"plane": "plane", "pack": "pack", "measure again": "measure again", "doubtful reading": "measure again first"}
+
+
+def hull(job: Job) -> Words:
+    """
+    Say how the hull stood when the tops were measured, and how good a reading is.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Words
+        List, trim, twist, and the reading error.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> hull(example_fairing()).lines[-1]
+    'Humps shorter than 2.4 m are called unfair. A softwood batten about 20 mm square, pressed lightly, tells the same.'
+    """
+    done = _fairing(job)
+    return Words.of(*done.true.level_words, done.estimate.error_words, *done.estimate.notes, done.estimate.batten_words)
+
+
+def verdict(job: Job) -> Words:
+    """
+    Say in a few lines what to measure again, plane, pack and leave.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Words
+        One line a matter.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> verdict(example_fairing()).lines[1]
+    'Beam 5: plane. As a whole it stands 4 mm high; that is known to 0.3 mm.'
+    """
+    return Words.each(_fairing(job).words(job.boat.units))
+
+
+def first(job: Job) -> Table | Words:
+    """
+    List the readings to take again before anything is planed.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Table or Words
+        The doubtful ones first; words where there is none.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> first(example_fairing())
+    No reading need be taken again.
+    """
+    done, units = _fairing(job), job.boat.units
+    told = done.verdicts
+    if not told.first:
+        return Words.of("No reading need be taken again.")
+    rows = []
+    for i in told.first:
+        typed = done.readings[done.true.tops_source[i]]
+        place = off_words(float(done.tops.y[i]), units)
+        name = done.tops.beam_names[done.tops.beam[i]]
+        rows.append((name, place, "" if typed.row is None else typed.row, str(told.word[i]), told.why(i, units)))
+    heads = ("beam", "off the centreline", "row of readings.csv", "", "why")
+    return Table("Measure these again first", heads, rows, words=(0, 1, 3, 4), wrap=(4,))
+
+
+def plan(job: Job) -> Picture:
+    """
+    Draw the deck from above with what is to be done at each reading.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Picture
+        Plane, pack, leave, measure again.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> plan(example_fairing()).alt.partition(":")[0]
+    'The deck from above, 45 readings'
+    """
+    done = _fairing(job)
+    return draw_plan(done.verdicts, job.sheer, job.boat.units, done, job.boat.fittings)
+
+
+def beam(job: Job, name: str) -> Picture:
+    """
+    Draw one beam as measured against the batten line.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+    name : str
+        The beam.
+
+    Returns
+    -------
+    Picture
+        Plane here, pack there.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> beam(example_fairing(), "5").alt[:46]
+    'Beam 5 as measured, against a batten line: pla'
+    """
+    done = _fairing(job)
+    return draw_tops(done.verdicts, _number(done, name), job.boat.units, done, _designed(job, name))
+
+
+def beams(job: Job) -> Table:
+    """
+    List what to do with each beam, and why.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Table
+        One row a beam; those with work are in bold.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> beams(example_fairing()).rows[4][:2]
+    ('5', 'plane')
+    """
+    done, units = _fairing(job), job.boat.units
+    told, rows = done.verdicts, []
+    for b, (name, word) in enumerate(zip(done.tops.beam_names, told.beam_word, strict=True)):
+        rows.append((name, word, told.why_beam(b, units).partition(". ")[2]))
+    bold = [k for k, row in enumerate(rows) if row[1] in TURNS]
+    return Table("Beam by beam", ("beam", "do", "why"), rows, words=(0, 1, 2), wrap=(2,), strong=bold)
+
+
+def sheet(job: Job, every: bool = False) -> Table:
+    """
+    Make the fairing sheet: what to plane and what to pack, reading by reading.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+    every : bool
+        All readings; otherwise only those that ask for something.
+
+    Returns
+    -------
+    Table
+        Two columns, plane off and pack up; never a sign.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> sheet(example_fairing()).rows[0]
+    ('5', '900 mm port', '1004 mm', '1000 mm', '4 mm', '', 'plane 4 mm')
+    """
+    done, units = _fairing(job), job.boat.units
+    tops, told, rows = done.tops, done.verdicts, []
+    order = np.lexsort((tops.y, tops.beam))
+    for i in order:
+        if not every and told.word[i] not in TURNS and not max(done.plane_off[i], done.pack_up[i]):
+            continue
+        off, up = (gap_words(a[i], units) if a[i] > 0 else "" for a in (done.plane_off, done.pack_up))
+        heights = (format_length(float(z), units) for z in (tops.z[i], done.estimate.fair[i]))
+        place = off_words(float(tops.y[i]), units)
+        rows.append((tops.beam_names[tops.beam[i]], place, *heights, off, up, reading_words(told, i, units, done)))
+    heads = ("beam", "off the centreline", "measured", "fair", "plane off", "pack up", "what to do")
+    left = tops.count - len(rows)
+    note = "Heights to the top of the beam, above the base line, list and trim taken off."
+    note += f" {left} readings are left as they are." if left and not every else ""
+    return Table(f"Fairing sheet of {job.boat.name}", heads, rows, words=(0, 1, 6), note=note)
+
+
+def why(job: Job, name: str) -> Words:
+    """
+    Say why each reading of a beam has its verdict.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+    name : str
+        The beam.
+
+    Returns
+    -------
+    Words
+        One line for the beam, then one a reading, from port.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> why(example_fairing(), "5").lines[0]
+    'Beam 5: plane. As a whole it stands 4 mm high; that is known to 0.3 mm.'
+    """
+    done, units = _fairing(job), job.boat.units
+    number = _number(done, name)
+    rows = np.flatnonzero(done.tops.beam == number)
+    rows = rows[np.argsort(done.tops.y[rows], kind="stable")]
+    return Words.of(done.verdicts.why_beam(number, units), *(done.verdicts.why(int(i), units) for i in rows))
+
+
+def plan_panel(job: Job) -> Panel:
+    """
+    Make the live plan: tolerance, and how long a hump must be to be called shape and not unfairness.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Panel
+        Two sliders.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> plan_panel(example_fairing()).set(tolerance=6).words.partition(".")[0]
+    'Leave what is within 6 mm'
+    """
+    units, done, board = job.boat.units, _fairing(job), plan_board()
+    spacing = done.tops.spacing
+
+    def respond(tolerance: float, cutoff: float) -> Answer:
+        now = _again(job, tolerance, cutoff * spacing)
+        drawn = draw_plan(now.verdicts, job.sheer, units, now, job.boat.fittings, board)
+        return Answer(drawn, f"Leave what is within {gap_words(tolerance, units)}. {_turns(now)}")
+
+    def say(cutoff: float) -> str:
+        return f"{cutoff:g} beam spaces, {echo(cutoff * spacing, units)}"
+
+    half = 2 * done.estimate.cutoff / spacing
+    controls = [
+        _tolerance(job),
+        Slider(
+            "cutoff", "Humps shorter than this are unfair", SHORTEST, LONGEST, 0.5, round(half) / 2 or SPACINGS, say
+        ),
+    ]
+    return Panel("Plan of the deck", controls, respond)
+
+
+def beam_panel(job: Job) -> Panel:
+    """
+    Make the live beam: choose one, and how much may stay.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Panel
+        A choice and a slider.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> beam_panel(example_fairing()).set(beam="4").words
+    'Beam 4: leave. Nothing on it stands out more than chance and the tolerance of 2.0 mm allow.'
+    """
+    units, done, board = job.boat.units, _fairing(job), tops_board()
+    measured = [name for b, name in enumerate(done.tops.beam_names) if np.any(done.tops.beam == b)]
+
+    def respond(beam: str, tolerance: float) -> Answer:
+        now = _again(job, tolerance, done.estimate.cutoff)
+        number = _number(now, beam)
+        drawn = draw_tops(now.verdicts, number, units, now, _designed(job, beam), board)
+        return Answer(drawn, now.verdicts.why_beam(number, units))
+
+    worst = [name for name in measured if done.verdicts.beam_word[_number(done, name)] in ("plane", "pack")]
+    controls = [Choice("beam", "Beam", measured, (worst or measured)[0]), _tolerance(job)]
+    return Panel("Choose a beam", controls, respond)
+
+
+def _tolerance(job: Job) -> Slider:
+    units, own = job.boat.units, job.boat.settings.fairing.tolerance
+    step = STEP[units]
+    start = step * round((own if own is not None else _fairing(job).verdicts.tolerance) / step)
+
+    def say(tolerance: float) -> str:
+        return f"{tolerance:g} mm" if units == "mm" else f"{tolerance / step:g}/32 in"
+
+    def read(text: str) -> float:
+        return parse_length(text, units)
+
+    return Slider("tolerance", "Leave what is within", 0.0, 16 * step, step, start, say, read)
+
+
+def _turns(done: Fairing) -> str:
+    said = []
+    for word, what in TURNS.items():
+        names = [n for n, w in zip(done.tops.beam_names, done.verdicts.beam_word, strict=True) if w == word]
+        if names:
+            said.append(f"{what[0].upper()}{what[1:]}: beam{'s' if len(names) > 1 else ''} {', '.join(names)}.")
+    return " ".join(said) or "Nothing to plane or to pack."
+
+
+def _again(job: Job, tolerance: float, cutoff: float) -> Fairing:
+    """The verdict at another tolerance and cut-off."""
+    boat = job.boat
+    settings = replace(boat.settings.fairing, tolerance=tolerance, cutoff=cutoff)
+    return fair_the_tops(boat.readings, boat.lines, job.beams, settings, units=boat.units)
+
+
+def _designed(job: Job, name: str) -> tuple[np.ndarray, np.ndarray] | None:
+    """The beam's top as designed, at its mark's face, if it is in the list of beams."""
+    if job.beams is None or name not in job.beams.names:
+        return None
+    one = job.beams[name]
+    across = np.linspace(one.ordinates.y[0], one.ordinates.y[-1], 81)
+    return across, one.height_at(across, "after" if one.mark.mark == "after face" else "forward")
+
+
+def _number(done: Fairing, name: str) -> int:
+    if name not in done.tops.beam_names:
+        named = ", ".join(done.tops.beam_names[:30])
+        raise KeyError(f"no beam is called {str(name)[:40]!r} among the readings; there are {named}")
+    return done.tops.beam_names.index(name)
+
+
+def _fairing(job: Job) -> Fairing:
+    if job.fairing is None or job.fairing.verdicts is None:
+        raise ValueError(
+            "There is nothing to fair yet: readings.csv is not there, or not one reading can be used. Print the blank "
+            "form, walk round the boat with a rule, and type the heights in."
+        )
+    return job.fairing
