@@ -258,8 +258,8 @@ def _two_heights(sheer, law) -> tuple[str, ...]:
         return ()
     apart, wide = np.abs(edges.across[0]), edges.breadth[0]
     return tuple(
-        f"At x = {x[i]:.0f} mm the deck is {wide[i]:.0f} mm broad, yet its edges stand {apart[i]:.0f} mm apart in height: "
-        "it is steep across there. Is one of the two heights wrong?"
+        f"At x = {x[i]:.0f} mm the deck is {wide[i]:.0f} mm broad, yet its edges stand {apart[i]:.0f} mm apart in "
+        "height: it is steep across there. Is one of the two heights wrong?"
         for i in np.flatnonzero((wide < 0.04 * law.widest_half) & (apart > 2.0) & (apart > wide / 10))
     )
 
