@@ -213,7 +213,8 @@ class SameProportion:
     shape : str or curve
         "circle", "parabola", "quarter-circle" or a drawn section.
     figure : CamberFigure, str or float
-        Camber at the widest beam in any form; a drawn section may do without, and then has its own.
+        Camber at the widest beam in any form (bare lengths in a text are millimetres: `CamberFigure.parse` takes the
+        folder's units); a drawn section may do without, and then has its own.
     least : CamberFigure, str or float, optional
         Least camber to keep, as a ratio of the beam.
 

@@ -9,16 +9,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from .blocks import in_blocks
 from .crown import Crown
 from .edges import edge_line
 from .parallel import NEAR_FOR_HEIGHT, foot_of, offset_height, offset_second
 from .why import why_height
-
-#: Points worked on at a time: small enough for the processor's cache.
-BLOCK = 32768
-
-#: So many places along the boat, or more, in no order are put in order first.
-SORTED_FROM = 2048
 
 #: u beyond which the deck runs on straight, so that a point far outside a narrow stem stays finite. [1]
 RUN_ON = 1.1
@@ -143,28 +138,28 @@ class Deck:
             [mm]
         """
         depth = self.depth(which)
-        return _in_blocks(lambda x, y: self._height(x, y, depth), x, y)[0]
+        return in_blocks(lambda x, y: self._height(x, y, depth), x, y)[0]
 
     def slopes(self, x, y, which: str = "deck") -> tuple:
         """
         Slope aft and slope to starboard, rise over run. [1]
         """
         depth = self.depth(which)
-        return _in_blocks(lambda x, y: self._at_foot(x, y, depth, 1)[1:3], x, y)
+        return in_blocks(lambda x, y: self._at_foot(x, y, depth, 1)[1:3], x, y)
 
     def second(self, x, y, which: str = "deck") -> tuple:
         """
         Second derivatives of the height: z_xx, z_xy, z_yy. [1/mm]
         """
         depth = self.depth(which)
-        return _in_blocks(lambda x, y: offset_second(self._at_foot(x, y, depth, 2), depth), x, y)
+        return in_blocks(lambda x, y: offset_second(self._at_foot(x, y, depth, 2), depth), x, y)
 
     def partials(self, x, y, order: int = 2, which: str = "deck") -> tuple:
         """
         Height with its derivatives from one search of the foot: (z, z_x, z_y) and, at order 2, z_xx, z_xy, z_yy.
         """
         depth = self.depth(which)
-        return _in_blocks(lambda x, y: self._partials(x, y, depth, order), x, y)
+        return in_blocks(lambda x, y: self._partials(x, y, depth, order), x, y)
 
     def normal(self, x, y, which: str = "deck"):
         """
@@ -183,7 +178,7 @@ class Deck:
         Curvature
         """
         depth = self.depth(which)
-        return Curvature(*_in_blocks(lambda x, y: _curvature(self._at_foot(x, y, depth, 2), depth), x, y))
+        return Curvature(*in_blocks(lambda x, y: _curvature(self._at_foot(x, y, depth, 2), depth), x, y))
 
     def camber(self, x, order: int = 0):
         """Camber at x of the surface that the sheer heights give, or a derivative of it. [mm], [1], [1/mm]"""
@@ -321,38 +316,3 @@ def _curvature(values: tuple, depth: float) -> tuple:
         most, least = most / (1 - depth * most), least / (1 - depth * least)
         gaussian, mean = most * least, (most + least) / 2
     return most, least, gaussian, mean, angle
-
-
-def _in_order(work, x, y, shape) -> tuple:
-    """Do the work on points put in order along the boat: the curves of the edges are then found much quicker."""
-    x, y = (np.broadcast_to(v, shape).ravel() for v in (x, y))
-    order = np.argsort(x)
-    out = []
-    for values in work(x[order], y[order]):
-        whole = np.empty(x.size)
-        whole[order] = values
-        out.append(whole.reshape(shape))
-    return tuple(out)
-
-
-def _in_blocks(work, x, y) -> tuple:
-    """Do the work on blocks that fit the cache, cut along the longest axis, and put the results together."""
-    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
-    shape = np.broadcast_shapes(x.shape, y.shape)
-    size = int(np.prod(shape, dtype=np.int64))
-    if size <= BLOCK:
-        if x.size >= SORTED_FROM and np.any(x.ravel()[1:] < x.ravel()[:-1]):
-            return _in_order(work, x, y, shape)
-        return tuple(np.broadcast_to(v, shape) + 0.0 if np.shape(v) != shape else v for v in work(x, y))
-    axis = int(np.argmax(shape))
-    step = max(1, BLOCK * shape[axis] // size)
-    x, y = x.reshape((1,) * (len(shape) - x.ndim) + x.shape), y.reshape((1,) * (len(shape) - y.ndim) + y.shape)
-    out = None
-    for start in range(0, shape[axis], step):
-        cut = (slice(None),) * axis + (slice(start, start + step),)
-        part = _in_blocks(work, x[cut] if x.shape[axis] > 1 else x, y[cut] if y.shape[axis] > 1 else y)
-        if out is None:
-            out = tuple(np.empty(shape) for _ in part)
-        for whole, piece in zip(out, part, strict=True):
-            whole[cut] = piece
-    return out

@@ -11,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize, root
 
+from deckgeom.deck.blocks import BLOCK
 from deckgeom.deck.crown import OneMould, SameProportion
 from deckgeom.deck.even_hull import even_hull
-from deckgeom.deck.surface import BLOCK, Deck
+from deckgeom.deck.surface import Deck
 from deckgeom.hull.sheer import Sheer
 from tests.deck.crown_hulls import every_rule, powers, rules, swapped, uneven
 
