@@ -288,6 +288,7 @@ def possible_rules(job: Job) -> tuple[str, ...]:
     >>> possible_rules(example_job())
     ('one mould', 'same proportion', 'no hump')
     """
+    _deck(job)
     found = []
     for name in RULES:
         try:

@@ -24,7 +24,8 @@ __all__ = [
     "beam", "beam_panel", "beams", "complaints", "first", "hull", "plan", "plan_panel", "sheet", "verdict", "why",
 ]  # fmt: skip
 
-STEP = {"mm": 0.5, "in": parse_length("1/32in"), "ft-in-8": parse_length("1/32in")}
+STEP = {"mm": 0.5, "in": parse_length("1/16in"), "ft-in-8": parse_length("1/16in")}
+MOST_STEPS = {"mm": 24, "in": 8, "ft-in-8": 8}
 LONGEST = 12.0
 TURNS = {"plane": "plane", "pack": "pack", "measure again": "measure again", "doubtful reading": "measure again first"}
 
@@ -337,12 +338,12 @@ def _tolerance(job: Job) -> Slider:
     start = step * round((own if own is not None else _fairing(job).verdicts.tolerance) / step)
 
     def say(tolerance: float) -> str:
-        return f"{tolerance:g} mm" if units == "mm" else f"{tolerance / step:g}/32 in"
+        return f"{tolerance:g} mm" if units == "mm" else format_length(tolerance, units)
 
     def read(text: str) -> float:
         return parse_length(text, units)
 
-    return Slider("tolerance", "Leave what is within", 0.0, 16 * step, step, start, say, read)
+    return Slider("tolerance", "Leave what is within", 0.0, MOST_STEPS[units] * step, step, start, say, read)
 
 
 def _turns(done: Fairing) -> str:

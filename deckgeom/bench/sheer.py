@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import Any
 
 from deckgeom.bench.boat import complaints
@@ -218,7 +218,7 @@ def lengths(job: Job) -> Table:
     return Table("Length of the deck edge", heads, rows)
 
 
-def along(job: Job, places: Iterable[str | float]) -> Table:
+def along(job: Job, places: Sequence[str | float]) -> Table:
     """
     Give height and half-breadth of the fair deck edge at chosen places.
 
@@ -226,7 +226,7 @@ def along(job: Job, places: Iterable[str | float]) -> Table:
     ----------
     job : Job
         Of :func:`deckgeom.bench.open_boat`.
-    places : iterable of str or float
+    places : sequence of str or float
         Along the boat, in any notation; a bare number is in the folder's units.
 
     Returns
@@ -242,6 +242,10 @@ def along(job: Job, places: Iterable[str | float]) -> Table:
     """
     sheer, units = _sheer(job), job.boat.units
     lengths = [parse_length(place, units) for place in places]
+    for place, x in zip(places, lengths, strict=True):
+        if not sheer.start <= x <= sheer.end:
+            reach = f"from {format_length(sheer.start, units)} to {format_length(sheer.end, units)}"
+            raise ValueError(f"{place}: that is {echo(x, units)}, and the deck edge runs {reach}. Is the unit wanting?")
     rows = [(format_length(x, units), *_at(sheer, x, units)) for x in lengths]
     heads = ("aft of zero", "height, port", "height, starboard", "half-breadth, port", "half-breadth, starboard")
     return Table("The fair deck edge", heads, rows)

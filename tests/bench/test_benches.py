@@ -1,0 +1,151 @@
+"""What each bench shows is what the rooms found, in words for a builder, and never a name that bites."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from deckgeom.bench import batten, beams, camber, fairing, open_boat, sheer, spiling, start
+from deckgeom.bench.tables import Table, Words
+from deckgeom.boat import Boat, default_settings
+from deckgeom.job import do_job
+from deckgeom.units import format_length
+from tests.drawings.boats import HOSTILE, boat
+
+DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return open_boat(DEMO)
+
+
+def everything(job, beam: str) -> list:
+    """All that the notebooks show of a boat."""
+    return [
+        start.steps(job), start.understood(job), start.complaints(job), start.files(job), start.conventions(job),
+        sheer.offsets(job), sheer.suspects(job), sheer.picture(job), sheer.distances(job), sheer.distances_table(job),
+        sheer.lengths(job), sheer.along(job, ["40 in"]), sheer.panel(job).readout,
+        camber.figure(job), camber.curves(job), camber.curves_table(job), camber.crown_lines(job),
+        camber.rules_table(job), camber.drains(job), camber.why(job, beam), camber.panel(job).readout,
+        beams.cut_list(job), beams.conventions(job), beams.mould(job, beam), beams.ordinates(job, beam),
+        beams.bevels(job, beam), beams.ends(job, beam), beams.jig(job, beam), beams.why(job, beam),
+        beams.panel(job).readout, spiling.spile(job, beam), spiling.edge_picture(job), spiling.edge_table(job),
+        fairing.hull(job), fairing.first(job), fairing.verdict(job), fairing.plan(job), fairing.beam(job, beam),
+        fairing.beams(job), fairing.sheet(job), fairing.sheet(job, every=True), fairing.why(job, beam),
+        fairing.plan_panel(job).readout, fairing.beam_panel(job).readout,
+        batten.picture(job), batten.gaps(job), batten.panel(job).readout,
+    ]  # fmt: skip
+
+
+def test_everything_of_a_boat_with_names_that_bite_is_safe_html():
+    job = boat(HOSTILE, "in")
+    for shown in everything(job, f"4{HOSTILE}"):
+        html = shown._repr_html_()
+        tags = set(re.findall(r"<\s*([a-zA-Z]+)", html))
+        assert tags <= {"p", "div", "table", "caption", "thead", "tbody", "tr", "th", "td", "img"}, type(shown)
+        assert "onerror" not in html.lower() or "&lt;" in html
+
+
+def test_everything_of_the_demo_is_shown_without_trouble(demo):
+    for shown in everything(demo, "9"):
+        assert "broke down" not in repr(shown)
+        if isinstance(shown, Table):
+            assert shown.rows
+        if isinstance(shown, Words):
+            assert all(line.strip() for line in shown.lines)
+
+
+def test_no_table_shows_a_sign_or_a_number_finer_than_a_rule(demo):
+    for shown in everything(demo, "9"):
+        if isinstance(shown, Table) and not shown.caption.startswith(("Why?", "Measure these", "Beam by beam")):
+            for cell in (cell for row in shown.rows for cell in row):
+                assert not re.search(r"(?<![\w/])-\d", cell), cell
+                assert not re.search(r"\d\.\d{2,}", cell), cell
+
+
+def test_figures_of_the_cut_list_are_the_beams_own(demo):
+    table = beams.cut_list(demo)
+    for row, beam in zip(table.rows, demo.beams, strict=True):
+        cells = dict(zip(table.heads, row, strict=True))
+        assert cells["beam"] == beam.name
+        assert cells["camber"] == format_length(beam.camber, "ft-in-8")
+        assert cells["jig camber"] == format_length(beam.jig_camber, "ft-in-8")
+
+
+def test_the_sheet_is_what_the_engine_says(demo):
+    sheet, done = fairing.sheet(demo), demo.fairing
+    planed = [row for row in sheet.rows if row[4]]
+    packed = [row for row in sheet.rows if row[5]]
+    assert len(planed) == int((done.plane_off > 0).sum()) and len(packed) == int((done.pack_up > 0).sum())
+    assert {row[0] for row in planed} == {"9"} and {row[0] for row in packed} == {"17"}
+    assert fairing.first(demo).rows[0][0] == "6"
+    assert not [row for row in sheet.rows if row[4] and row[5]]
+
+
+def test_at_a_great_tolerance_there_is_nothing_to_plane(demo):
+    live = fairing.plan_panel(demo)
+    assert "Plane: beam 9. Pack: beam 17." in live.words
+    live.set(tolerance="1/2 in")
+    assert "Plane" not in live.words and "Measure again first: beam 6." in live.words
+
+
+def test_a_doubtful_reading_does_not_hold_the_batten_up():
+    job = boat()
+    laid, tops = batten.lie(job, "half way out, starboard"), job.fairing.tops
+    assert job.fairing.verdicts.doubtful.sum() == 1
+    slipped = tops.z[job.fairing.verdicts.doubtful][0]
+    assert laid.z[laid.names.index("3")] < slipped - 10
+
+
+def test_sliders_of_every_panel_step_on_the_tape(demo):
+    for live in (sheer.panel(demo), camber.panel(demo), beams.panel(demo), fairing.plan_panel(demo)):
+        for spec in live.specs:
+            if spec["kind"] == "slider":
+                assert len(set(spec["says"])) == len(spec["says"]), spec["label"]
+                assert len(spec["says"]) <= 400
+
+
+def test_a_folder_with_nothing_in_it_says_what_is_wanting():
+    job = do_job(Boat(Path("punt"), default_settings()))
+    assert [row[3] for row in start.steps(job).rows] == ["to do"] * 4
+    for ask, words in (
+        (sheer.picture, "deck edge could not be faired"), (sheer.offsets, "There are no offsets"),
+        (camber.crown_lines, "no deck yet"), (beams.cut_list, "There are no beams"),
+        (spiling.edge_picture, "could not be laid flat"), (fairing.plan, "nothing to fair yet"),
+        (batten.picture, "nothing to lay a batten on"),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=words):
+            ask(job)
+
+
+def test_beginning_an_own_boat_copies_once_and_never_over(tmp_path):
+    old, new = tmp_path / "thimblewick", tmp_path / "wherry"
+    shutil.copytree(DEMO, old, ignore=shutil.ignore_patterns("out"))
+    said = start.begin_own_boat("wherry", copied_from=old)
+    assert (new / "offsets.csv").read_bytes() == (DEMO / "offsets.csv").read_bytes()
+    assert new.as_posix() in said.lines[0]
+    with pytest.raises(FileExistsError, match="something stands here already"):
+        start.begin_own_boat("wherry", copied_from=old)
+    with pytest.raises(ValueError, match="cannot be the name of a folder here"):
+        start.begin_own_boat("../away", copied_from=old)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["thimblewick", "wherry"]
+
+
+def test_a_place_off_the_boat_is_asked_about(demo):
+    with pytest.raises(
+        ValueError, match=r"1000: that is .*\(25400 mm\), and the deck edge runs from 0\" to 23' 0\"\. Is"
+    ):
+        sheer.along(demo, [1000])
+
+
+def test_unknown_beams_and_lines_are_named(demo):
+    with pytest.raises(KeyError, match="no beam is called '99'"):
+        fairing.beam(demo, "99")
+    with pytest.raises(KeyError, match="99"):
+        beams.mould(demo, "99")
+    with pytest.raises(ValueError, match="there is no line 'keel'"):
+        batten.picture(demo, "keel")

@@ -1,0 +1,83 @@
+"""The notebooks are in the shape that a reader can rely on, and quote no number that is not so."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+BOOKS = Path(__file__).parents[2] / "notebooks"
+NAMES = ["00_start_here", "01_sheer", "02_camber", "03_beams_and_spiling", "04_fairing"]
+TALL_WORDS = ("simply", "just", "obviously", "of course", "easily", "merely")
+
+
+def cells(name: str) -> list[tuple[str, str]]:
+    book = json.loads((BOOKS / f"{name}.ipynb").read_text(encoding="utf-8"))
+    return [(cell["cell_type"], "".join(cell["source"])) for cell in book["cells"]]
+
+
+def words(name: str) -> str:
+    return "\n".join(text for kind, text in cells(name) if kind == "markdown")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_outputs_are_stored_and_ids_are_stable(name):
+    book = json.loads((BOOKS / f"{name}.ipynb").read_text(encoding="utf-8"))
+    code = [cell for cell in book["cells"] if cell["cell_type"] == "code"]
+    assert code and all(cell["outputs"] == [] and cell["execution_count"] is None for cell in code)
+    ids = [cell["id"] for cell in book["cells"]]
+    assert len(set(ids)) == len(ids) and all(re.fullmatch(r"[\w-]{1,64}", one) for one in ids)
+    assert book["metadata"]["kernelspec"]["name"] == "python3"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_shape_of_a_page(name):
+    first, second = cells(name)[0][1], words(name)
+    assert first.startswith("# ") and "| what goes in | what comes out | how long |" in first
+    assert "**After this page you can**" in first
+    for part in ("## What to check on the boat", "> **Take care.**", "## Summary"):
+        assert part in second, part
+    kind, inputs = next((kind, text) for kind, text in cells(name) if kind == "code")
+    assert 'boat_folder = "boats/thimblewick"' in inputs and "import" not in inputs
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_cells_are_short_and_hold_no_geometry(name):
+    for kind, text in cells(name):
+        if kind != "code":
+            continue
+        assert len(text.splitlines()) <= 12
+        tree = ast.parse(text)
+        assert not [node for node in ast.walk(tree) if isinstance(node, ast.BinOp | ast.FunctionDef | ast.For)], text
+        modules = [node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
+        assert not [node for node in ast.walk(tree) if isinstance(node, ast.Import)]
+        assert all(module.startswith("deckgeom.bench") for module in modules)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_words_are_plain(name):
+    plain = words(name).lower()
+    found = [word for word in TALL_WORDS if re.search(rf"\b{word}\b", plain)]
+    assert not found
+    assert "color" not in plain and "center" not in plain and "fiber" not in plain
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_panel_is_never_the_only_way(name):
+    """Each live panel is followed, on the same page, by a plain call or a table of the same result."""
+    code = [text for kind, text in cells(name) if kind == "code"]
+    panels = [k for k, text in enumerate(code) if re.search(r"panel\([^)]*\)\s*$", text.strip())]
+    assert panels
+    for k in panels:
+        after = "\n".join(code[k + 1 :])
+        assert re.search(r"\.readout|\.(gaps|beams|sheet|lengths|along)\(", after), code[k]
+
+
+def test_every_page_is_linked_from_the_first_and_every_link_leads_somewhere():
+    for name in NAMES:
+        for link in re.findall(r"\]\(([^)]+)\)", words(name)):
+            assert (BOOKS / link).exists(), f"{name} links to {link}"
+    assert all(f"({name}.ipynb)" in words("00_start_here") for name in NAMES[1:])
