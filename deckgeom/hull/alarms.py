@@ -59,7 +59,7 @@ def alarms(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> tuple[C
     [(3, 'half_breadth', 'mend')]
     """
     band = max(float(accuracy), float(quantum) / 2)
-    found = [*_few_or_many(table), *_places(table, units), *_spaces(table, units)]
+    found = [*_many(table), *_places(table, units), *_spaces(table, units)]
     for line in table.columns:
         if line.what == "half_breadth":
             found += _signs(line, units)
@@ -85,17 +85,14 @@ def _listed(places, make):
     return found
 
 
-def _few_or_many(table):
-    found = []
-    for line in table.columns:
-        words = line.name.replace("_", " ")
-        if len(line) < 2:
-            rule = f"one station only has a {words}; a deck edge needs two at least"
-            found.append(_complaint(line.rows[0], line.name, "", rule, "the rest of the table was left out"))
-        elif len(line) > MOST_SEARCHED:
-            rule = f"{len(line)} stations; more than {MOST_SEARCHED} are not searched for single wrong values"
-            found.append(_complaint(None, line.name, "", rule, "a file of readings in place of offsets", "note"))
-    return found
+def _many(table):
+    """Lines too long to be searched for single wrong values."""
+    rule = f"stations; more than {MOST_SEARCHED} are not searched for single wrong values"
+    return [
+        _complaint(None, line.name, "", f"{len(line)} {rule}", "a file of readings in place of offsets", "note")
+        for line in table.columns
+        if len(line) > MOST_SEARCHED
+    ]
 
 
 def _places(table, units):

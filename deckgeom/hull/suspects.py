@@ -21,7 +21,7 @@ __all__ = ["MOST_SEARCHED", "STRENGTHS", "Suspect", "find_suspects"]
 STRENGTHS = ("beyond doubt", "doubtful", "look again")
 """How sure it is that a value is wrong, surest first."""
 
-NEEDED = {"beyond doubt": (5.0, 6.0, 1.5), "doubtful": (5.0, 1.5, 1.0), "look again": (3.0, 0.0, 0.8)}
+NEEDED = {"beyond doubt": (5.0, 8.0, 1.5), "doubtful": (5.0, 1.5, 1.0), "look again": (3.0, 0.0, 0.8)}
 """
 Least evidence for each strength, as natural logarithms of a ratio of likelihoods: from the change of bend, from the
 bend itself, and over the next likeliest value. Set on some ten thousand invented fair lines, so that a clean

@@ -99,7 +99,21 @@ def weigh(x, value, noise, order) -> Evidence:
 
 def weigh_steps(x, value, noise, order) -> Evidence:
     """
-    Weigh every step: all values from one station on moved alike. Arguments as `weigh`; nothing at the first value.
+    Weigh every step of a line: all values from one station on moved alike.
+
+    Parameters
+    ----------
+    x, value : array_like, shape (n,)
+        Places, rising, and heights or half-breadths. [mm]
+    noise : float
+        Standard deviation of an honest offset, above 0. [mm]
+    order : int
+        Order of the differences, as in `weigh`. [-]
+
+    Returns
+    -------
+    Evidence
+        At the first value of each step; nothing at the first value of the line, where no step can begin.
 
     Examples
     --------
