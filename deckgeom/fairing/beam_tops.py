@@ -41,7 +41,7 @@ class FairingError(ValueError):
         if slip:
             text += f" Likely slip: {slip}."
         if advice:
-            text += f" {advice[0].upper()}{advice[1:]}."
+            text += f" {advice[0].upper()}{advice[1:]}" + ("" if advice.endswith("?") else ".")
         super().__init__(text)
 
 

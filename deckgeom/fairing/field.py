@@ -110,6 +110,7 @@ class Field:
                     f"{name} {value}", "the cut-off must be a length above nought", "", "try six beam spacings"
                 )
         self._with_terms: tuple | None = None
+        self._with_curvature: tuple | None = None
         self.tops, self.cutoff, self.cutoff_across = tops, float(cutoff), float(cutoff_across)
         self.widest = float(tops.half_breadth.max())
         self.across = tops.eta * self.widest
@@ -193,6 +194,28 @@ class Field:
         """Height, tilt and crown at each reading for one unit of each term, (n, 3)."""
         eta = self.tops.eta
         return np.stack([np.ones_like(eta), eta, 1.0 - eta**2], axis=1)
+
+    def with_curvature(self) -> tuple[Band, tuple[tuple[int, int], tuple[int, int]]]:
+        """
+        Matrices with rows for the surface's curvature at every knot, and which rows are across and which along.
+
+        Curvatures are made lengths by the cut-offs over 2 pi squared. No rows where the splines do not bend.
+        """
+        if self._with_curvature is None:
+            x, y = (a.start + a.cell * np.arange(a.cells + 1.0) for a in (self.axis_along, self.axis_across))
+            x, y = np.repeat(x, len(y)), np.tile(y, len(x))
+            blocks, ends = [self.layout.surface_rows(self.tops.x, self.across)], [self.tops.count]
+            for axis, order, length in (
+                (self.axis_across, (0, 2), self.cutoff_across),
+                (self.axis_along, (2, 0), self.cutoff),
+            ):
+                rows = self.layout.surface_rows(x, y, order)
+                some = slice(None) if axis.degree == 3 else slice(0)
+                blocks.append(Rows(rows.columns[some], rows.values[some] * (length / (2 * np.pi)) ** 2))
+                ends.append(ends[-1] + blocks[-1].count)
+            band = Band(self.layout, blocks, self.energy, self.tops.count)
+            self._with_curvature = band, ((ends[0], ends[1]), (ends[1], ends[2]))
+        return self._with_curvature
 
     def with_terms(self, fixed: np.ndarray) -> Band:
         """

@@ -38,6 +38,13 @@ class Surface:
     coefficients: np.ndarray
     free: np.ndarray
 
+    def at_readings(self) -> np.ndarray:
+        """
+        Fair height at every reading of the field, (n,). [mm]
+        """
+        tops = self.field.tops
+        return self.field.plain.fit(self.coefficients) + self.field.free_values(tops.x, tops.y) @ self.free
+
     def height(self, x: np.ndarray, y: np.ndarray, half_breadth: np.ndarray) -> np.ndarray:
         """
         Fair height above the base line (above the design, if readings were taken as departures from one).

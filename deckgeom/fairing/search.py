@@ -7,7 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
-from deckgeom.fairing.fair import HELD, Estimate
+from deckgeom.fairing.beam_tops import closed
+from deckgeom.fairing.fair import HELD
+from deckgeom.fairing.found import Estimate, Surface
 from deckgeom.fairing.threads import one_thread
 from deckgeom.fairing.without import Grouped, Without, group, leave_out
 
@@ -35,6 +37,8 @@ class Findings:
     ----------
     without : Without
         Each beam against the surface of the others, what stood out there set aside.
+    surface : Surface
+        The fair surface with all that stands out set aside, in millimetres: what the work is planned from.
     kinds : (g, k, m) array
         Every departure tried on each beam: height, tilt and crown of the whole; each reading alone; each point
         measured more than once.
@@ -62,6 +66,7 @@ class Findings:
     """
 
     without: Without
+    surface: Surface
     kinds: np.ndarray
     chosen: np.ndarray
     size: np.ndarray
@@ -244,7 +249,19 @@ def search(estimate: Estimate) -> Findings:
     size, size_sd, at, at_sd = tests.sizes()
     alone, alone_sd = tests.alone()
     return Findings(
-        without, tests.kinds, tests.chosen, size, size_sd, at, at_sd, alone, alone_sd, tests.leans, limits, stretch
+        without,
+        deck.surface,
+        tests.kinds,
+        tests.chosen,
+        size,
+        size_sd,
+        at,
+        at_sd,
+        alone,
+        alone_sd,
+        tests.leans,
+        limits,
+        stretch,
     )
 
 
@@ -283,6 +300,7 @@ class _Deck:
         self.aside = np.zeros(tops.count, dtype=bool)
         x = tops.beam_x[self.grouped.beams]
         self.order = np.argsort(x)
+        self.surface = estimate.surface
 
     def first_look(self) -> Without:
         """Each beam against the others as stage A left them: forces on the beam taken off, by its own solve."""
@@ -333,6 +351,7 @@ class _Deck:
         surface = np.empty(field.layout.size)
         surface[field.layout.surface] = c[self.layout.surface]
         residual = self.heights - field.plain.fit(surface)
+        self.surface = Surface(field, closed(surface * e.reading_error), e.surface.free)
         return leave_out(field, self.layout, factor, residual, np.where(e.fixed, 0.0, weight[:n]), loose, self.grouped)
 
 

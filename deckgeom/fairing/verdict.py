@@ -101,6 +101,11 @@ class Verdicts:
         return tuple(int(i) for i in sorted(rows, key=lambda i: (self.word[i] != DOUBTFUL, -far[i])))
 
     @property
+    def fair(self) -> np.ndarray:
+        """Fair height at every reading with all that stands out set aside, (n,). [mm]"""
+        return self.findings.surface.at_readings() + self.estimate.design
+
+    @property
     def expected(self) -> np.ndarray:
         """Height that each reading would have had if it stood as fair as the others say, (n,). [mm]"""
         return self.tops.z - self.deviation

@@ -1,0 +1,218 @@
+"""Stage C: the least work that makes the tops fair within the builder's choices, and what cannot be had."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from deckgeom.fairing.assembly import Band
+from deckgeom.fairing.beam_tops import BeamTops, FairingError, closed
+from deckgeom.fairing.choices import PlanChoices
+from deckgeom.fairing.fair import HELD
+from deckgeom.fairing.field import Field
+from deckgeom.fairing.found import Estimate, Surface
+from deckgeom.fairing.law import Law, Solution
+from deckgeom.fairing.solver import solve
+from deckgeom.fairing.verdict import PACK, PLANE, Verdicts, judgeable
+from deckgeom.fairing.work_plan import Breach, WorkPlan, totals_of
+
+#: Spring of a reading outside its dead band, in readings: stiff, so that the price takes over at once.
+STIFF = 20.0
+#: Pull of a beam top outside its dead band at a price of 1, in reading errors: low, so that the fair line moves
+#: little to save wood.
+PRICE = 0.4
+#: Price of breaking a wall, in prices of work: dearer than any work, so that only the impossible breaks it.
+WALL = 1000.0
+#: Spring, and greatest pull in prices of work, that keep the surface in the middle of the dead band where nothing
+#: else decides.
+GENTLE, GENTLE_MOST = 1.0, 0.5
+#: Breaches smaller than this are rounding. [mm]
+LEAST_BREACH = 0.05
+#: A fore-and-aft line that bends one way over this share of its bending is made to do so all along.
+ONE_WAY = 0.9
+
+
+def plan_work(
+    tops: BeamTops, estimate: Estimate, verdicts: Verdicts | None = None, choices: PlanChoices | None = None
+) -> WorkPlan:
+    """
+    Plan what to plane off and what to pack up.
+
+    Parameters
+    ----------
+    tops : BeamTops
+        The readings.
+    estimate : Estimate
+        Stage A.
+    verdicts : Verdicts, optional
+        Stage B. With it the plan works from what was found (doubtful readings and those to be measured again left
+        out, noise not planed); without it from the readings as they are, those not believed left out: a quick look.
+    choices : PlanChoices, optional
+        What the builder will and will not do; both ways at equal prices if not given.
+
+    Returns
+    -------
+    WorkPlan
+
+    Notes
+    -----
+    The planned surface minimises its change of curvature plus the price of all wood planed and packed outside the
+    dead band, plus a gentle pull to the middle of the band, which decides where nothing else does. Limits are elastic
+    walls, so an impossible wish is answered with the places that break it and by how much. What is outside the dead
+    band is worked to the line, as far as the limits let it.
+
+    Examples
+    --------
+    >>> from deckgeom.fairing.fair import estimate
+    >>> from deckgeom.fairing.verdict import judge
+    >>> y, x = np.tile([-900.0, -450, 0, 450, 900], 9), np.repeat(np.arange(9) * 400.0, 5)
+    >>> beam = np.repeat(np.arange(9), 5)
+    >>> z = 1000 + 20 * np.sin(x / 4000) - y**2 / 16200 + 4.0 * (beam == 4)
+    >>> tops = BeamTops(beam, tuple("123456789"), x, y, np.full(45, 900.0), z)
+    >>> found = estimate(tops, reading_error=0.7)
+    >>> plan = plan_work(tops, found, judge(tops, found, tolerance=1.5))
+    >>> print(plan.beam_words(4))
+    Beam 5: plane 4 mm off its whole top.
+    >>> plan.totals.beams_touched, plan.breaches
+    (1, ())
+    """
+    choices = choices or PlanChoices()
+    if estimate.tops is not tops and not np.array_equal(estimate.tops.z, tops.z):
+        raise FairingError("the estimate", "it was made from other readings", "", "estimate again from these readings")
+    dead = 2.0 * estimate.reading_error if choices.dead_band is None else choices.dead_band
+    believed, used = _believed(tops, estimate, verdicts)
+    held = choices.held(tops)
+    used = used | held
+    surface, solution, hollow = _surface(estimate, believed, used, held, dead, choices)
+    planned = surface.at_readings() + estimate.design
+    stands = believed - planned
+    off = np.where((stands > dead) & ~held, np.minimum(stands, choices.limit("most_off", tops)), 0.0)
+    up = np.where((stands < -dead) & ~held, np.minimum(-stands, choices.limit("most_up", tops)), 0.0)
+    off, up = (off * (not choices.pack_only) * used, up * (not choices.plane_only) * used)
+    breaches = _breaches(tops, np.where(used, stands - off + up, 0.0), np.where(held, 0.0, dead), choices, held, hollow)
+    notes = [solution.words] if solution.stalled else []
+    waiting = () if verdicts is None else verdicts.first
+    totals = totals_of(tops, off, up, choices.siding)
+    return WorkPlan(
+        tops,
+        choices,
+        off,
+        up,
+        planned,
+        believed,
+        dead,
+        breaches,
+        waiting,
+        totals,
+        surface,
+        (solution.stationarity, solution.gap),
+        tuple(notes),
+    )
+
+
+def _believed(tops: BeamTops, estimate: Estimate, verdicts: Verdicts | None) -> tuple[np.ndarray, np.ndarray]:
+    """Height that each beam top is taken to have, and whether the reading counts at all."""
+    if verdicts is None:
+        far = np.abs(estimate.residual) > 6.0 * np.maximum(estimate.reading_error, 1.0)
+        return tops.z, estimate.used | ~far | estimate.fixed
+    findings = verdicts.findings
+    whole = (findings.size[:, None, :3] @ findings.kinds[:, :3])[:, 0] * judgeable(findings)[:, None]
+    out = findings.grouped.gather(whole * estimate.reading_error, np.zeros(tops.count))
+    worked = (verdicts.word == PLANE) | (verdicts.word == PACK)
+    out = np.where(worked, verdicts.deviation, out)
+    return np.where(estimate.fixed, tops.z, verdicts.fair + out), np.ones(tops.count, dtype=bool)
+
+
+def _surface(
+    estimate: Estimate, believed, used, held, dead: float, choices: PlanChoices
+) -> tuple[Surface, Solution, float]:
+    """Planned surface, its solve, and the worst hollow left in spite of the choice. [mm]"""
+    field, sigma = estimate.field, estimate.reading_error
+    free = estimate.surface.free
+    base = field.free_values(estimate.tops.x, estimate.tops.y) @ free + estimate.design
+    z = (believed - base) / sigma
+    parts = _laws(estimate.tops, z, used, held, dead / sigma, choices, sigma)
+    band = field.plain
+    if choices.no_hollow:
+        band, hollow = _no_hollow(field, base / sigma, z)
+        parts.append(hollow)
+    joined = [np.concatenate(column) for column in zip(*parts, strict=True)]
+    solution = solve(band, Law(*joined[1:], at=joined[0].astype(int)))
+    left = 0.0
+    if choices.no_hollow and len(hollow[0]):
+        missed = solution.residual[-len(hollow[0]) :] * np.where(hollow[3] > 0, 1.0, -1.0)
+        left = float(max(0.0, missed.max()) * sigma)
+    return Surface(field, closed(solution.c * sigma), free), solution, left
+
+
+def _laws(tops: BeamTops, z, used, held, dead: float, choices: PlanChoices, sigma: float) -> list[tuple]:
+    """Laws of the readings and walls, each as (row, z, spring, high, low, band)."""
+    n, all_rows = len(z), np.flatnonzero(used)
+    spring = np.where(held, HELD, STIFF)
+    prices = choices.price_off, choices.price_up
+    cheap, dear = PRICE * min(prices), PRICE * WALL * max(prices)
+    high, low = np.where(held, np.inf, PRICE * choices.price_off), np.where(held, np.inf, PRICE * choices.price_up)
+    laws = [tuple(a[all_rows] for a in (np.arange(n), z, spring, high, low, np.where(held, 0.0, dead)))]
+    gentle = np.full(len(all_rows), GENTLE_MOST * cheap)
+    middle = np.full(len(all_rows), GENTLE)
+    laws.append((all_rows, z[all_rows], middle, gentle, gentle, np.zeros(len(all_rows))))
+    most_off = np.where(choices.pack_only, 0.0, choices.limit("most_off", tops) / sigma)
+    most_up = np.where(choices.plane_only, 0.0, choices.limit("most_up", tops) / sigma)
+    for way, most in ((1.0, most_off), (-1.0, most_up)):
+        rows = np.flatnonzero(used & ~held & np.isfinite(most))
+        edge = z[rows] - way * (dead + most[rows])
+        walls = np.full(len(rows), dear * (way > 0)), np.full(len(rows), dear * (way < 0))
+        laws.append((rows, edge, np.full(len(rows), np.inf), *walls, np.zeros(len(rows))))
+    return laws
+
+
+def _no_hollow(field: Field, base: np.ndarray, z: np.ndarray) -> tuple[Band, tuple]:
+    """
+    Matrices with rows for the curvature at every knot, and the laws that keep it from turning.
+
+    The whole surface's curvature is that of the spline plus that of what was taken off before (free shapes, design),
+    fitted by splines once more. Across, no knot may be hollow; along, a line that bends one way for nine tenths keeps
+    to it.
+    """
+    band, rows = field.with_curvature()
+    count = field.tops.count
+    weight = np.concatenate([np.ones(count), np.zeros(band.count - count)])
+    factor = band.factor(weight)
+    taken, whole = (
+        band.fit(band.resolve(factor, band.pull(weight * np.concatenate([h, np.zeros(band.count - count)]))))
+        for h in (base, base + z)
+    )
+    across, along = rows
+    laws_rows, sign = [np.arange(*across)], [np.full(across[1] - across[0], -1.0)]
+    lines = whole[along[0] : along[1]].reshape(-1, field.axis_across.cells + 1)
+    total, size = lines.sum(axis=0), np.abs(lines).sum(axis=0)
+    way = np.where(np.abs(total) > (2 * ONE_WAY - 1) * size, np.sign(total), 0.0)
+    laws_rows.append(np.arange(*along)[np.tile(way != 0, len(lines))])
+    sign.append(np.tile(way, len(lines))[np.tile(way != 0, len(lines))])
+    at, sign = np.concatenate(laws_rows), np.concatenate(sign)
+    m = len(at)
+    # the law's residual is the curvature with its sign turned: high where it must not be hollow upwards, low where
+    # not down
+    prices = np.where(sign > 0, WALL, 0.0), np.where(sign > 0, 0.0, WALL)
+    return band, (at, -taken[at], np.full(m, np.inf), *prices, np.zeros(m))
+
+
+def _breaches(tops: BeamTops, left, dead, choices: PlanChoices, held, hollow: float) -> tuple[Breach, ...]:
+    """Wishes that cannot be met, worst first."""
+    over = np.abs(left) - dead
+    rows = np.flatnonzero(over > LEAST_BREACH)
+    untouched = choices.untouched(tops)
+    found = []
+    for i in rows[np.argsort(-over[rows])]:
+        high = left[i] > 0
+        if held[i]:
+            wish = "the surface should pass through this fixed point"
+        elif untouched[i]:
+            wish = "this beam should not be touched"
+        elif high:
+            wish = "nothing should be planed" if choices.pack_only else "no more than its limit should come off"
+        else:
+            wish = "nothing should be packed" if choices.plane_only else "no more than its limit should be packed"
+        found.append(Breach(int(i), wish, bool(high), float(over[i])))
+    if hollow > LEAST_BREACH:
+        found.append(Breach(-1, "no hollow should be left", False, hollow))
+    return tuple(found)
