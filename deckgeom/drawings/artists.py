@@ -7,9 +7,11 @@ from typing import Any
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.patches import Patch, Polygon
+from matplotlib.patches import Polygon
 
-from deckgeom.drawings.style import BANDS, DOTS, LINES, house_style
+from deckgeom.drawings.style import BANDS, DOTS, GREY, LINES, house_style
+
+LEADER = {"arrowstyle": "-", "color": GREY, "linewidth": 0.7, "shrinkA": 1, "shrinkB": 6}
 
 
 class Artists:
@@ -187,7 +189,15 @@ class Artists:
         self.line(f"stems: {name}", np.c_[x, x, gap].ravel(), np.c_[low, high, gap].ravel(), "pointer", at=at)
 
     def words(
-        self, name: str, x: float, y: float, text: str, at: int = 0, shift: tuple[float, float] = (0, 0), **more: Any
+        self,
+        name: str,
+        x: float,
+        y: float,
+        text: str,
+        at: int = 0,
+        shift: tuple[float, float] = (0, 0),
+        leader: bool = False,
+        **more: Any,
     ) -> None:
         """
         Write at a point.
@@ -204,6 +214,8 @@ class Artists:
             Pane.
         shift : tuple of float
             Moved by so much on the page. [pt]
+        leader : bool
+            With a hair line from the words to the point.
         **more
             Text properties.
 
@@ -218,7 +230,10 @@ class Artists:
         made = self._made.get((name, at))
         if made is None:
             with house_style():
-                made = self.panes[at].annotate(text, (x, y), shift, textcoords="offset points", **look)
+                arrow = LEADER if leader else None
+                made = self.panes[at].annotate(
+                    text, (x, y), shift, textcoords="offset points", arrowprops=arrow, **look
+                )
             made.set_annotation_clip(False)
             self._made[name, at] = made
         else:
@@ -227,18 +242,6 @@ class Artists:
             made.set_text(text)
             made.update(look)
         self._keep(name, at, None)
-
-    def entry(self, name: str, role: str, label: str, at: int = 0) -> None:
-        """
-        Put a patch in the legend for something drawn many times.
-
-        Examples
-        --------
-        >>> from deckgeom.drawings.board import Board
-        >>> Board((1.0,)).entry("plane key", "plane", "plane")
-        """
-        self._made.setdefault((name, at), Patch(**BANDS[role]))
-        self._keep(name, at, label)
 
     def _keep(self, name: str, at: int, label: str | None) -> None:
         self._seen.pop((name, at), None)

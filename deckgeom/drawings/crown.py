@@ -167,9 +167,11 @@ def _humps(board: Board, profile: Any, at: int, units: str, who: str) -> None:
         chord = np.interp(x, [x[0], x[-1]], [z[0], z[-1]])
         board.band(f"{who}{hump.kind} {k}", x, chord, z, hump.kind, at=at, label=hump.kind)
         board.line(f"{who}straight-edge {k}", x, chord, "batten", at=at, label="straight batten")
-        top, lift = float(np.interp(hump.x, x, z)), 12 if hump.kind == "hump" else -12
+        top, lift = float(np.interp(hump.x, x, z)), 26 if hump.kind == "hump" else -26
         said = f"{who}{hump.kind} {format_length(hump.gap, units)}"
-        board.words(f"{who}gap {k}", hump.x, top, said, at=at, shift=(0, lift), ha="center", fontweight="bold")
+        board.words(
+            f"{who}gap {k}", hump.x, top, said, at=at, shift=(0, lift), leader=True, ha="center", fontweight="bold"
+        )
 
 
 def _frame(board: Board, parts: list, profile: Any, units: str) -> None:

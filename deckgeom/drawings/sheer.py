@@ -137,9 +137,16 @@ def _ring(board: Board, suspects: Sequence[Any], sheer: Any, what: str, at: int,
         said = f"station {clean(one.station, 12)}: {format_length(one.value, units)} written,\n"
         said += f"{format_length(one.expected, units)} would be fair"
         late = place[0] > (sheer.start + sheer.end) / 2
-        lift = 22 if what == "height" or place[1] < 0 else -22
+        outside = what == "height" or abs(place[1]) < 0.6 * max(board.panes[at].get_ylim())
+        lift = (56 if at else 30) * (1 if outside == (place[1] >= 0) else -1)
         board.words(
-            f"suspect {k}", *place, said, at=at, shift=(-12 if late else 12, lift), ha="right" if late else "left"
+            f"suspect {k}",
+            *place,
+            said,
+            at=at,
+            shift=(-14 if late else 14, lift),
+            leader=True,
+            ha="right" if late else "left",
         )
 
 
@@ -221,7 +228,7 @@ def draw_distances(
         board.titles(title, "station", f"distance ({heights_unit(units)})", at=at)
         _distances(board, sheer, mine, accuracy, reach, at, units)
         for name, y in ((more.split()[0], reach), (less, -reach)):
-            board.words(name, sheer.end, y, name, at=at, ha="right", color="#444444", fontstyle="italic")
+            board.words(name, sheer.end, y, name, at=at, shift=(9, 0), color="#444444", fontstyle="italic")
         said.append(_worst(head, mine, units))
     return board.finish(" ".join(said))
 
@@ -265,10 +272,11 @@ def _distances(board: Board, sheer: Any, rows: list, accuracy: float, reach: flo
                     edge,
                     format_length(abs(row.distance), units),
                     at=at,
-                    shift=(8, 0),
+                    shift=(0, -11 if edge > 0 else 11),
+                    ha="center",
                 )
     board.limits(
-        (sheer.start - 0.02 * (sheer.end - sheer.start), sheer.end + 0.04 * (sheer.end - sheer.start)),
+        (sheer.start - 0.02 * (sheer.end - sheer.start), sheer.end + 0.085 * (sheer.end - sheer.start)),
         (-1.25 * reach, 1.25 * reach),
         at=at,
         words="distances drawn large",
