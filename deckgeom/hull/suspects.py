@@ -359,10 +359,16 @@ def _swapped_sides(found):
 
 
 def _wrong_place(found):
-    """Height and half-breadth both out at one station, and no slip known: more likely it stands at another x."""
-    sure = [one for one in found if one.strength != STRENGTHS[-1] and not one.slip]
-    whats = {}
+    """Height and half-breadth both out at one station, not by one and the same slip: it likelier stands elsewhere."""
+    sure = [one for one in found if one.strength != STRENGTHS[-1]]
+    kinds, slips = {}, {}
     for one in sure:
-        whats.setdefault(one.station, set()).add(one.column.startswith("height"))
+        kinds.setdefault(one.station, set()).add(one.column.startswith("height"))
+        slips.setdefault(one.station, []).append(one.slip)
+    place = {
+        station
+        for station, kind in kinds.items()
+        if len(kind) == 2 and ("" in slips[station] or len(set(slips[station])) > 1)
+    }
     slip = "the station's place x, for both its height and its half-breadth are out"
-    return [replace(one, slip=slip) if one in sure and len(whats[one.station]) > 1 else one for one in found]
+    return [replace(one, slip=slip) if one.station in place and one in sure else one for one in found]

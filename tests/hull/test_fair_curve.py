@@ -41,7 +41,7 @@ def referee(x, value, accuracy):
     energy = 2 * energy.T @ energy
     settings = clarabel.DefaultSettings()
     settings.verbose = False
-    settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = 1e-12
+    settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = 1e-10
     rows = sparse.csc_matrix(np.vstack((np.eye(x.size), -np.eye(x.size))))
     bounds = np.concatenate((value + accuracy, accuracy - value))
     cones = [clarabel.NonnegativeConeT(2 * x.size)]
