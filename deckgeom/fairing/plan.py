@@ -79,7 +79,7 @@ def plan_work(
     if estimate.tops is not tops and not np.array_equal(estimate.tops.z, tops.z):
         raise FairingError("the estimate", "it was made from other readings", "", "estimate again from these readings")
     dead = 2.0 * estimate.reading_error if choices.dead_band is None else choices.dead_band
-    believed, used = _believed(tops, estimate, verdicts)
+    believed, used = believed_tops(tops, estimate, verdicts)
     held = choices.held(tops)
     used = used | held
     surface, solution, hollow = _surface(estimate, believed, used, held, dead, choices)
@@ -109,8 +109,33 @@ def plan_work(
     )
 
 
-def _believed(tops: BeamTops, estimate: Estimate, verdicts: Verdicts | None) -> tuple[np.ndarray, np.ndarray]:
-    """Height that each beam top is taken to have, and whether the reading counts at all."""
+def believed_tops(tops: BeamTops, estimate: Estimate, verdicts: Verdicts | None) -> tuple[np.ndarray, np.ndarray]:
+    """
+    Height that each beam top is taken to have, and whether the reading counts at all.
+
+    Parameters
+    ----------
+    tops : BeamTops
+        The readings.
+    estimate : Estimate
+        Stage A.
+    verdicts : Verdicts or None
+        Stage B.
+
+    Returns
+    -------
+    heights : (n,) array
+        [mm]
+    used : (n,) array of bool
+        With verdicts all: a doubtful reading is replaced by what its beam says.
+
+    Examples
+    --------
+    >>> from deckgeom.fairing.fair import estimate
+    >>> tops = BeamTops([0], ("1",), [0], [0], [900], [1000])
+    >>> believed_tops(tops, estimate(tops, reading_error=0.7), None)
+    (array([1000.]), array([ True]))
+    """
     if verdicts is None:
         far = np.abs(estimate.residual) > 6.0 * np.maximum(estimate.reading_error, 1.0)
         return tops.z, estimate.used | ~far | estimate.fixed
