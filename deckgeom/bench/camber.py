@@ -55,7 +55,7 @@ def figure(job: Job, text: str = "") -> Words:
     '1:32 of the whole beam: at your widest beam of 1708 mm that is 53 mm (2 1/8 in).'
     """
     asked = CamberFigure.parse(text, job.boat.units) if text else job.boat.settings.camber.figure
-    return Words.of(asked.words(job.boat.units, _deck(job).law.widest_half, _curve(job)))
+    return Words.of(asked.words(job.boat.units, deck_of(job).law.widest_half, _curve(job)))
 
 
 def curves(job: Job) -> Picture:
@@ -156,7 +156,7 @@ def rules_table(job: Job) -> Table:
     ('same proportion', '46 mm', '53 mm', '53 mm', 'none')
     """
     units, beams = job.boat.units, _some_beams(job)
-    decks = {name: _deck_of(job, name) for name in possible_rules(job)}
+    decks = {name: _tried(job, name) for name in possible_rules(job)}
     rows = [
         (name, *(format_length(float(deck.camber(x)), units) for _, x in beams), _hump(crown_line(deck), units))
         for name, deck in decks.items()
@@ -186,7 +186,7 @@ def drains(job: Job) -> Words:
     >>> drains(example_job()).lines[0][:12]
     'Flattest at '
     """
-    return Words.of(drainage(_deck(job)).words(job.boat.units))
+    return Words.of(drainage(deck_of(job)).words(job.boat.units))
 
 
 def why(job: Job, beam: str) -> Words:
@@ -213,7 +213,7 @@ def why(job: Job, beam: str) -> Words:
     """
     if job.beams is None:
         raise ValueError("There are no beams: beams.csv is not there, or could not be laid out.")
-    return Words.of(why_camber(_deck(job), job.beams[beam].x, job.boat.units))
+    return Words.of(why_camber(deck_of(job), job.beams[beam].x, job.boat.units))
 
 
 def panel(job: Job) -> Panel:
@@ -236,14 +236,14 @@ def panel(job: Job) -> Panel:
     >>> panel(example_job()).set(rule="same proportion", camber=60).words.partition(":")[0]
     '60 mm (2 3/8 in) at the widest beam, 1'
     """
-    units, own, deck = job.boat.units, job.boat.settings.camber, _deck(job)
+    units, own, deck = job.boat.units, job.boat.settings.camber, deck_of(job)
     step, half, board = STEP[units], deck.law.widest_half, crown_board()
     now = step * round(own.figure.camber_at(half, _curve(job)) / step)
     beams = _some_beams(job)
 
     def respond(rule: str, curve: str, camber: float) -> Answer:
         asked = own.figure if camber == now else CamberFigure("crown", camber)
-        tried = {name: _deck_of(job, name, curve, asked) for name in possible_rules(job)}
+        tried = {name: _tried(job, name, curve, asked) for name in possible_rules(job)}
         profiles = {name: crown_line(deck, points=201) for name, deck in tried.items()}
         drawn = draw_crown_line(profiles[rule], rule, profiles, units, board)
         ratio = CamberFigure("crown", camber).ratio(half)
@@ -288,11 +288,11 @@ def possible_rules(job: Job) -> tuple[str, ...]:
     >>> possible_rules(example_job())
     ('one mould', 'same proportion', 'no hump')
     """
-    _deck(job)
+    deck_of(job)
     found = []
     for name in RULES:
         try:
-            _deck_of(job, name)
+            _tried(job, name)
         except ValueError:
             continue
         found.append(name)
@@ -303,31 +303,50 @@ def _possible_curves(own: CamberSettings) -> tuple[str, ...]:
     return (*CURVES, *(["drawn"] if own.section else []))
 
 
-def _deck(job: Job) -> Deck:
+def deck_of(job: Job) -> Deck:
+    """
+    Return the deck of a job, or say why there is none.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Deck
+        As the folder has it.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_job
+    >>> deck_of(example_job()).heights_to
+    'top of deck'
+    """
     if job.deck is None:
         raise ValueError("There is no deck yet: the deck edge comes first. The table of what wants mending says why.")
     return job.deck
 
 
 @lru_cache(maxsize=64)
-def _deck_of(job: Job, rule: str, curve: str | None = None, figure: CamberFigure | None = None) -> Deck:
+def _tried(job: Job, rule: str, curve: str | None = None, figure: CamberFigure | None = None) -> Deck:
     """The job's deck under another rule, curve or figure."""
     settings = job.boat.settings
     return Deck(
-        _deck(job).sheer, crown_rule(job.boat, rule, curve, figure), settings.deck_thickness, settings.heights_to
+        deck_of(job).sheer, crown_rule(job.boat, rule, curve, figure), settings.deck_thickness, settings.heights_to
     )
 
 
 def _profiles(job: Job) -> dict[str, CrownProfile]:
-    return {name: crown_line(_deck_of(job, name)) for name in possible_rules(job)}
+    return {name: crown_line(_tried(job, name)) for name in possible_rules(job)}
 
 
 def _curve(job: Job):
-    return shape_named(_deck(job).law.rule.shape)
+    return shape_named(deck_of(job).law.rule.shape)
 
 
 def _laid(job: Job) -> tuple[float, dict]:
-    law = _deck(job).law
+    law = deck_of(job).law
     rise = job.boat.settings.camber.figure.camber_at(law.widest_half, _curve(job))
     return law.widest_half, {name: curve(law.widest_half, rise) for name, curve in CURVES.items()}
 

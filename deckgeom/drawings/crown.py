@@ -179,7 +179,7 @@ def _frame(board: Board, parts: list, profile: Any, units: str) -> None:
     board.titles("Crown line, seen from the side, bow to the left", "", f"height above base ({unit_words(units)})")
     ends = (float(profile.x[0]), float(profile.x[-1]))
     board.frame(ends, (float(np.min(z)), float(np.max(z))), most=MOST_TIMES)
-    mark_axis(board.panes[0].xaxis, units, 14)
+    mark_axis(board.panes[0].xaxis, units, 14, unsigned=True)
     mark_axis(board.panes[0].yaxis, units, 8)
 
 
@@ -188,7 +188,7 @@ def _camber_pane(board: Board, profiles: list, units: str) -> None:
     title = "Camber: crown above the line that joins the deck edges"
     board.titles(title, along_the_boat(units), f"camber ({heights_unit(units)})", at=1)
     board.limits(board.panes[0].get_xlim(), (0.0, 1.12 * most), at=1, words="cambers drawn large")
-    mark_axis(board.panes[1].xaxis, units, 14)
+    mark_axis(board.panes[1].xaxis, units, 14, unsigned=True)
     mark_axis(board.panes[1].yaxis, units, 6)
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from deckgeom.bench import batten, beams, camber, fairing, open_boat, sheer, spiling, start
+from deckgeom.bench import batten, beams, camber, fairing, humps, open_boat, sheer, spiling, start
 from deckgeom.bench.tables import Table, Words
 from deckgeom.boat import Boat, default_settings
 from deckgeom.job import do_job
@@ -30,6 +31,7 @@ def everything(job, beam: str) -> list:
         sheer.offsets(job), sheer.suspects(job), sheer.picture(job), sheer.distances(job), sheer.distances_table(job),
         sheer.lengths(job), sheer.along(job, ["40 in"]), sheer.panel(job).readout,
         camber.figure(job), camber.curves(job), camber.curves_table(job), camber.crown_lines(job),
+        humps.picture(job), humps.table(job, ("3 in",)), humps.panel(job).readout,
         camber.rules_table(job), camber.drains(job), camber.why(job, beam), camber.panel(job).readout,
         beams.cut_list(job), beams.conventions(job), beams.mould(job, beam), beams.ordinates(job, beam),
         beams.bevels(job, beam), beams.ends(job, beam), beams.jig(job, beam), beams.why(job, beam),
@@ -140,6 +142,26 @@ def test_a_place_off_the_boat_is_asked_about(demo):
         ValueError, match=r"1000: that is .*\(25400 mm\), and the deck edge runs from 0\" to 23' 0\"\. Is"
     ):
         sheer.along(demo, [1000])
+
+
+def test_one_mould_needs_twice_the_camber_of_sheer_and_same_proportion_once(demo):
+    """
+    On a parabola in plan and profile, S at the ends, c amidships: no hump of one mould from S = 2c, as the crown line
+    c (1 - xi^2)^2 + S xi^2 has the second derivative -4c + 2S amidships; none of the same proportion from S = c.
+    """
+    crown = demo.boat.settings.camber.figure.camber_at(demo.deck.law.widest_half)
+    bare = replace(demo.boat.settings, camber=replace(demo.boat.settings.camber, curve="parabola", least=None))
+    job = do_job(replace(demo.boat, settings=bare, readings=(), fittings=()))
+    rows = humps.table(job, [f"{part * crown} mm" for part in (0.8, 1.03, 1.9, 2.1)]).rows
+    assert [row[1] == "none" for row in rows] == [False, False, False, True]
+    assert [row[2] == "none" for row in rows] == [False, True, True, True]
+    assert [row[3] for row in rows] == ["none"] * 4
+
+
+def test_a_crown_line_that_cannot_be_had_says_so(demo):
+    assert humps.table(demo, ("1 in",)).rows[0][3] == "cannot be had with the least camber"
+    live = humps.panel(demo).set(rule="no hump", rise="1 in")
+    assert "no crown line that is hollow or straight leaves the least camber everywhere" in live.trouble
 
 
 def test_unknown_beams_and_lines_are_named(demo):

@@ -73,7 +73,7 @@ def test_a_panel_is_never_the_only_way(name):
     assert panels
     for k in panels:
         after = "\n".join(code[k + 1 :])
-        assert re.search(r"\.readout|\.(gaps|beams|sheet|lengths|along)\(", after), code[k]
+        assert re.search(r"\.readout|\.(gaps|beams|sheet|lengths|along|table)\(", after), code[k]
 
 
 def test_every_page_is_linked_from_the_first_and_every_link_leads_somewhere():
