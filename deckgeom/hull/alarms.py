@@ -10,7 +10,8 @@ import numpy as np
 
 from deckgeom.complaint import Complaint
 from deckgeom.hull.offsets import SIDES, WHATS, OffsetLine, OffsetTable
-from deckgeom.hull.suspects import MOST_SEARCHED, STRENGTHS, examine, grade
+from deckgeom.hull.search import MOST_SEARCHED, examine
+from deckgeom.hull.suspects import STRENGTHS, grade
 from deckgeom.units import MM_PER_INCH, format_length
 
 __all__ = ["alarms"]
@@ -237,7 +238,7 @@ def _sides(table, what, band, units):
     found, told = [], set()
     findings, _ = examine(difference, 2 * band)
     for one in findings:
-        if grade(difference, one, 2 * band) not in STRENGTHS[:2]:
+        if grade(one, 2 * band) not in STRENGTHS[:2]:
             continue
         k = one.index
         told.add(k)

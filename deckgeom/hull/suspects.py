@@ -7,16 +7,15 @@ Nothing is mended here: a suspect is shown to the builder, who looks at the tabl
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
-from deckgeom.hull.offsets import OffsetLine, OffsetTable
+from deckgeom.hull.offsets import OffsetTable
+from deckgeom.hull.search import Finding, examine
 from deckgeom.hull.slips import EIGHTH, likely_slip
-from deckgeom.hull.unfairness import weigh, weigh_steps
 from deckgeom.units import format_length
 
-__all__ = ["MOST_SEARCHED", "STRENGTHS", "Suspect", "find_suspects"]
+__all__ = ["STRENGTHS", "Suspect", "find_suspects"]
 
 STRENGTHS = ("beyond doubt", "doubtful", "look again")
 """How sure it is that a value is wrong, surest first."""
@@ -30,18 +29,6 @@ table hardly ever raises a suspect; common practice knows no figure. [-]
 
 ENOUGH = {"beyond doubt": 10.0, "doubtful": 7.0}
 """Evidence from the change of bend that needs none from the bend, two stations or more from an end. [-]"""
-
-MOST_SEARCHED = 400
-"""Lines with more stations than this are not searched: they are not a table of offsets. [-]"""
-
-STANDS_OUT = 2.2
-"""Least evidence for the search to go on. [-]"""
-
-CLEAR = 3.0
-"""Evidence by which one explanation beats the next so that the next need not be looked at. [-]"""
-
-FEWEST = 6
-"""Lines with fewer stations than this are not searched: too few neighbours to say which one is wrong. [-]"""
 
 
 @dataclass(frozen=True)
@@ -80,39 +67,6 @@ class Suspect:
     slip: str
     reason: str
     evidence: float = 0.0
-
-
-@dataclass(frozen=True)
-class Finding:
-    """
-    One value of a line that stands out.
-
-    Parameters
-    ----------
-    index : int
-        Its place in the line.
-    bend, change : float
-        Evidence from second and from third differences. [-]
-    lead : float
-        Evidence over the next likeliest value. [-]
-    excess, spread : float
-        Value minus the fair one, and how far that may be out. [mm]
-    end : bool
-        Whether it is the last value at an end, where a slip looks like a change of shape.
-
-    Examples
-    --------
-    >>> Finding(3, 9.0, 11.0, 4.0, 25.0, 2.0, False).end
-    False
-    """
-
-    index: int
-    bend: float
-    change: float
-    lead: float
-    excess: float
-    spread: float
-    end: bool
 
 
 def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> tuple[Suspect, ...]:
@@ -157,7 +111,7 @@ def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> 
     found = []
     for line in table.columns:
         findings, _ = examine(line, band)
-        graded = [(finding, grade(line, finding, band)) for finding in findings]
+        graded = [(finding, grade(finding, band)) for finding in findings]
         graded = [(finding, strength) for finding, strength in graded if strength]
         if len(graded) > max(2, len(line) // 6):
             graded = [(finding, "look again") for finding, _ in graded]
@@ -166,109 +120,12 @@ def find_suspects(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> 
     return tuple(sorted(found, key=lambda one: (STRENGTHS.index(one.strength), -one.evidence)))
 
 
-def examine(line: OffsetLine, band: float):
-    """
-    Values and steps of one line that stand out.
-
-    Parameters
-    ----------
-    line : OffsetLine
-        One column of the table.
-    band : float
-        How far an honest value may be off, from accuracy or rounding. [mm]
-
-    Returns
-    -------
-    findings : tuple of Finding
-    steps : tuple of (int, float, float)
-        Index of the first value of a step, its evidence, and its height. [-, mm]
-
-    Examples
-    --------
-    >>> line = OffsetLine("height", "abcdefgh", range(8), [0, 1, 4, 9, 16, 25, 36, 49], range(8))
-    >>> examine(line, 0.5)
-    ((), ())
-    """
-    first = np.concatenate(([True], np.diff(line.x) > 1e-6 * max(np.ptp(line.x), 1e-9))) if len(line) else []
-    index = np.flatnonzero(first)
-    if not FEWEST <= index.size <= MOST_SEARCHED:
-        return (), ()
-    findings, steps = _search(line.x[index].tobytes(), line.value[index].tobytes(), float(band), line.what == "height")
-    return tuple(replace(one, index=int(index[one.index])) for one in findings), tuple(
-        (int(index[k]), evidence, jump) for k, evidence, jump in steps
-    )
-
-
-@lru_cache(maxsize=64)
-def _search(x_bytes, value_bytes, band, height):
-    """One value or one step after another, until nothing stands out; then each value against all that are sound."""
-    x, value = np.frombuffer(x_bytes), np.frombuffer(value_bytes).copy()
-    noise = max(band / np.sqrt(3), 1e-4 * np.ptp(np.sort(value)[1:-1]))
-    kept, single, ends, steps = np.arange(x.size), [], [], []
-    for _ in range(x.size // 2):
-        if kept.size < FEWEST or noise == 0:
-            break
-        evidence = weigh(x[kept], value[kept], noise, 3)
-        k = int(evidence.against.argmax())
-        if evidence.against[k] < STANDS_OUT:
-            break
-        lead = float(evidence.against[k] - np.partition(evidence.against, -2)[-2])
-        step = _inner_step(x[kept], value[kept], noise) if lead < CLEAR else (0, 0.0, 0.0)
-        if step[1] > max(7.0, evidence.against[k] + CLEAR):
-            steps.append((int(kept[step[0]]), *step[1:]))
-            value[kept[step[0]] :] -= step[2]
-            continue
-        if k in (0, kept.size - 1):
-            ends.append((kept[k], _far_out(value[kept], k, evidence.excess[k], height)))
-        else:
-            single.append((kept[k], lead))
-        kept = np.delete(kept, k)
-    findings = [_against_the_sound(x, value, noise, kept, index, lead) for index, lead in single]
-    findings += [Finding(int(k), 0.0, 0.0, 0.0, float(out), abs(float(out)) / 4, True) for k, out in ends if out]
-    return tuple(findings), tuple(steps)
-
-
-def _inner_step(x, value, noise):
-    """The likeliest step with three values before it and three from it on: index, evidence, height."""
-    evidence = weigh_steps(x, value, noise, 3)
-    k = 3 + int(evidence.against[3:-2].argmax())
-    return k, float(evidence.against[k]), float(evidence.excess[k])
-
-
-def _against_the_sound(x, value, noise, kept, index, lead):
-    """Weigh one value among those that nothing is held against."""
-    among = np.sort(np.append(kept, index))
-    k = int(np.searchsorted(among, index))
-    change = weigh(x[among], value[among], noise, 3) if among.size >= FEWEST else None
-    bend = weigh(x[among], value[among], noise, 2)
-    best = change or bend
-    return Finding(
-        int(index),
-        float(bend.against[k]),
-        float(best.against[k]),
-        float(lead),
-        float(best.excess[k]),
-        float(best.spread[k]),
-        False,
-    )
-
-
-def _far_out(value, k, excess, height):
-    """Excess of an end value that lies outside the others by more than they span, else nought; a hull may end in 0."""
-    others = np.delete(value, k)
-    span = max(np.ptp(others), 0.25 * np.median(np.abs(others)))
-    out = value[k] > others.max() + span or (height and value[k] < others.min() - span)
-    return excess if out else 0.0
-
-
-def grade(line: OffsetLine, finding: Finding, band: float) -> str:
+def grade(finding: Finding, band: float) -> str:
     """
     How sure it is that a value is wrong.
 
     Parameters
     ----------
-    line : OffsetLine
-        The column it stands in.
     finding : Finding
         What stands out.
     band : float
@@ -281,15 +138,14 @@ def grade(line: OffsetLine, finding: Finding, band: float) -> str:
 
     Examples
     --------
-    >>> line = OffsetLine("height", range(9), range(9), range(9), range(9))
-    >>> grade(line, Finding(4, 8.0, 11.0, 4.0, 25.0, 2.0, False), 1.0)
+    >>> grade(Finding(4, 8.0, 11.0, 4.0, 25.0, 2.0, 4), 1.0)
     'beyond doubt'
     """
     if abs(finding.excess) <= band:
         return ""
-    if finding.end:
+    if finding.beyond == 0:
         return "look again"
-    inner = 1 < finding.index < len(line) - 2
+    inner = finding.beyond > 1
     for strength in STRENGTHS:
         change, bend, lead = NEEDED[strength]
         bent = finding.bend >= bend or (inner and finding.change >= ENOUGH.get(strength, np.inf))
@@ -323,9 +179,9 @@ def _reason(line, finding, strength, band, units):
     words = f"{format_length(abs(finding.excess), units)} {way} the fair line through its neighbours"
     if band > 0:
         words += f"; rounding and the stated accuracy explain {_at_most(band, units)}"
-    if finding.end:
+    if finding.beyond == 0:
         words += ". It is the last one at that end, where a slip cannot be told from a change of shape"
-    elif strength != STRENGTHS[0] and finding.index in (1, len(line) - 2):
+    elif strength != STRENGTHS[0] and finding.beyond == 1:
         words += ". It is the last but one, where a change of shape may look much the same"
     return words + "."
 

@@ -19,10 +19,10 @@ GRID = np.exp(np.linspace(np.log(1e-2), np.log(3e4), 14))
 """Trial values of how restless the shape is, in parts of the height of the line: from straight to a knuckle. [-]"""
 
 
-ROUGHER = np.array([1.0, 2.0, 5.0, 12.0])
+ROUGHER = np.array([1.0, 3.5, 12.0])
 """The offsets may be this many times rougher than stated. [-]"""
 
-BELIEF = np.log([0.97, 0.015, 0.01, 0.005])
+BELIEF = np.log([0.95, 0.035, 0.015])
 """Logarithm of how far that is believed beforehand: a stated accuracy mostly holds. [-]"""
 
 
@@ -127,6 +127,52 @@ def weigh_steps(x, value, noise, order) -> Evidence:
     return Evidence(against, jump * noise, spread * noise)
 
 
+def weigh_pairs(x, value, noise, order, firsts):
+    """
+    Weigh pairs of values as two slips in one line, which may hide each other.
+
+    Parameters
+    ----------
+    x, value : array_like, shape (n,)
+        Places, rising, and heights or half-breadths. [mm]
+    noise : float
+        Standard deviation of an honest offset, above 0. [mm]
+    order : int
+        Order of the differences, as in `weigh`. [-]
+    firsts : sequence of int
+        Values that are one of the pair; the other may be any.
+
+    Returns
+    -------
+    ndarray, shape (len(firsts), n)
+        Natural logarithm of how many times likelier the line is with both slips than without any. [-]
+
+    Examples
+    --------
+    >>> bent = [0, 1, 4, 19, 26, 25, 36, 49, 64]
+    >>> pairs = weigh_pairs(range(9), bent, 0.3, 3, [2, 3])
+    >>> [int(k) for k in np.unravel_index(pairs.argmax(), pairs.shape)]
+    [1, 4]
+    """
+    rows, seen, spread2, fit = _credible(x, value, noise, order)
+    weight = 1.0 / spread2
+    pull, hold = (weight * seen) @ rows, weight @ rows**2
+    first_pull, first_hold = pull.T[firsts][:, :, None], hold.T[firsts][:, :, None]
+    share = (weight * rows.T[firsts][:, None, :]) @ rows / first_hold
+    rest = hold - share**2 * first_hold
+    rest = np.where(rest > 1e-9 * hold, rest, np.inf)
+    joint = fit[:, None] + _gain((pull - share * first_pull) ** 2 / rest) + _gain(first_pull**2 / first_hold)
+    top = joint.max(axis=1)
+    most = fit.max()
+    plain = np.log(np.exp(fit - most).sum()) + most
+    return np.log(np.exp(joint - top[:, None]).sum(axis=1)) + top - plain
+
+
+def _gain(z2):
+    """Gain in the logarithm of the likelihood by a slip whose square over its variance is z2, its size fitted."""
+    return np.where(z2 > 1, 0.5 * (z2 - 1 - np.log(np.maximum(z2, 1))), 0.0)
+
+
 def _credible(x, value, noise, order):
     """Independent differences as seen, their variance for each trial of shape and roughness, and how well each fits."""
     x, value = np.asarray(x, dtype=float), np.asarray(value, dtype=float)
@@ -144,8 +190,7 @@ def _against(patterns, seen, spread2, fit):
     weight = 1.0 / spread2
     pull, hold = (weight * seen) @ patterns, weight @ patterns**2
     z2 = pull**2 / hold
-    gain = np.where(z2 > 1, 0.5 * (z2 - 1 - np.log(np.maximum(z2, 1))), 0.0)
-    joint = fit[:, None] + gain
+    joint = fit[:, None] + _gain(z2)
     top = joint.max(axis=0)
     weight = np.exp(joint - top)
     total = weight.sum(axis=0)

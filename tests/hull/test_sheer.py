@@ -93,6 +93,18 @@ def test_length_of_a_parabola_in_closed_form():
     assert sheer.true_length("starboard") == pytest.approx(closed, rel=1e-12)
 
 
+def test_length_round_a_sharp_corner():
+    """An edge that turns within a hand's breadth, given as a curve without knots; second route: scipy's quad."""
+
+    def half_breadth(x, order=0):
+        bend = np.tanh((np.asarray(x) - 2000) / 40)
+        return [400 * bend, 10 * (1 - bend**2)][order]
+
+    sheer = Sheer.from_curves(half_breadth, lambda x, order=0: 0.0 * np.asarray(x), start=0, end=7000)
+    length, _ = quad(lambda x: np.hypot(1, half_breadth(x, 1)), 0, 7000, points=[1900, 2000, 2100], limit=500)
+    assert sheer.true_length("port") == pytest.approx(length, rel=1e-9)
+
+
 def test_faired_and_given_curves_measure_the_same():
     """Offsets of a parabola, faired through, have the parabola's own length."""
     x = np.array([-3000.0, -2000, -700, 100, 900, 2400, 3000])

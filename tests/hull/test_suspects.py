@@ -13,8 +13,9 @@ from scipy.stats import multivariate_normal
 
 from deckgeom.hull.differences import difference_weights
 from deckgeom.hull.offsets import OffsetLine, OffsetTable
+from deckgeom.hull.search import MOST_SEARCHED, Finding, examine
 from deckgeom.hull.slips import likely_slip
-from deckgeom.hull.suspects import MOST_SEARCHED, STRENGTHS, examine, find_suspects
+from deckgeom.hull.suspects import STRENGTHS, find_suspects, grade
 from deckgeom.hull.unfairness import BELIEF, GRID, ROUGHER, weigh, weigh_steps
 
 EIGHTH = 25.4 / 8
@@ -160,6 +161,15 @@ def test_neighbours_are_not_smeared():
     assert suspect.slip == "a centimetre too much"
 
 
+def test_a_gross_slip_beside_a_fast_stem():
+    """Ten times too large at the first station abaft a round stem, whose own value is out of line with the rest too."""
+    round_stem = np.round(900 * np.sqrt(1 - (1 - np.minimum(X / 5400, 1) ** 0.5) ** 2))
+    assert find_suspects(table(half_breadth=round_stem), 1.0, 1.0) == ()
+    [suspect] = find_suspects(table(half_breadth=changed(round_stem, 1, 10 * round_stem[1])), 1.0, 1.0)
+    assert (suspect.station, suspect.strength) == ("1", "beyond doubt")
+    assert suspect.slip.startswith("ten times too large")
+
+
 def test_two_slips_in_one_line():
     spoilt = changed(changed(HALF_BREADTH, 3, HALF_BREADTH[3] - 40), 7, HALF_BREADTH[7] + 25)
     suspects = find_suspects(table(half_breadth=spoilt), 1.0, 1.0)
@@ -173,6 +183,38 @@ def test_most_certain_first_across_columns():
     assert [one.column for one in suspects] == ["half_breadth", "height"]
     ranks = [STRENGTHS.index(one.strength) for one in suspects]
     assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize("slips", [{3: 60, 4: -45, 8: 50}, {1: 80, 4: -45, 7: 50}])
+def test_where_much_stands_out_nothing_is_beyond_doubt(slips):
+    """Three of eleven out, each hiding the others: all three are found, each only to be looked at again."""
+    spoilt = HEIGHT.copy()
+    for k, slip in slips.items():
+        spoilt[k] += slip
+    suspects = find_suspects(table(height=spoilt), 1.0, 1.0)
+    assert {one.station: round(one.value - one.expected) for one in suspects} == pytest.approx(
+        {str(k): slip for k, slip in slips.items()}, abs=2
+    )
+    assert {one.strength for one in suspects} == {"look again"}
+
+
+@pytest.mark.parametrize("first", [4, 9])
+def test_two_neighbours_out_are_not_a_step(first):
+    """Two slips side by side look like a step at first; both are named, the same way or opposite ways."""
+    x = 500.0 * np.arange(16)
+    height = np.round(700 + 0.00003 * (x - 4000) ** 2)
+    for other in (45.0, -30.0):
+        spoilt = changed(changed(height, first, height[first] + 45), first + 1, height[first + 1] + other)
+        lines = OffsetTable.from_rows({"x": x, "height": spoilt})
+        found = find_suspects(lines, 1.0, 1.0)
+        assert {one.station for one in found} == {str(first), str(first + 1)}
+        assert lines.alarms(1.0, 1.0) == ()
+
+
+@pytest.mark.parametrize(("excess", "strength"), [(2.0, ""), (5.0, "doubtful"), (-7.0, "beyond doubt")])
+def test_what_accuracy_nearly_explains_is_never_beyond_doubt(excess, strength):
+    """All evidence in the world, against an accuracy of 2 mm: beyond doubt only past three times it."""
+    assert grade(Finding(4, 30.0, 30.0, 9.0, excess, 0.5, 4), 2.0) == strength
 
 
 def test_nothing_is_mended():
