@@ -109,7 +109,7 @@ def do_job(boat: Boat) -> Job:
     offsets = settings.offsets
     suspects: tuple[Suspect, ...] = ()
     if boat.offsets is not None:
-        complaints += boat.offsets.alarms(offsets.accuracy)
+        complaints += boat.offsets.alarms(offsets.accuracy, offsets.rounding, boat.units)
         suspects = find_suspects(boat.offsets, offsets.accuracy, offsets.rounding, boat.units)
     aside = _aside(offsets.set_aside, suspects)
     sheer = deck = beams = fairing = None
@@ -128,8 +128,11 @@ def do_job(boat: Boat) -> Job:
     if deck is not None:
         spiles = _try(complaints, "offsets.csv", lambda: tuple(flat_edge(deck, side) for side in SIDES)) or ()
     if boat.readings:
-        fairing = _try(complaints, "readings.csv", lambda: fair_the_tops(boat.readings, boat.lines, beams, settings.fairing,
-                                                                         settings.beams.least_depth, boat.units))
+        fairing = _try(
+            complaints,
+            "readings.csv",
+            lambda: fair_the_tops(boat.readings, boat.lines, beams, settings.fairing, boat.units),
+        )
         complaints += fairing.complaints if fairing is not None else ()
     return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, tuple(complaints))
 
@@ -163,7 +166,9 @@ def crown_rule(boat: Boat, rule: str | None = None, curve: str | None = None, fi
     if rule == "crown line":
         x, height = zip(*camber.crown_line, strict=True) if camber.crown_line else ((), ())
         if not x:
-            raise ValueError("the rule crown line needs the key crown_line: places along the boat, and the crown there.")
+            raise ValueError(
+                "the rule crown line needs the key crown_line: places along the boat, and the crown there."
+            )
         return CrownLine(shape, x, height, least=camber.least)
     if rule == "beam by beam":
         stated = {beam.x: beam.camber for beam in boat.beams if beam.camber is not None}

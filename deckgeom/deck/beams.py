@@ -301,7 +301,7 @@ def lay_out_beams(
         half_breadth=np.abs(edges),
         camber=_cambers(deck, frames, edges),
         complaints=tuple(complaints),
-        spring=bending.spring_back(layers, spring_back) if made == "laminated" else None,
+        spring=bending.spring_back(layers, spring_back, units) if made == "laminated" else None,
         planking=float(planking),
         half_breadths_to=half_breadths_to,
         flare=flare,

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from deckgeom.units import format_length
+
 __all__ = [
     "GRAIN_TABLE",
     "SpringBack",
@@ -69,7 +71,7 @@ def spring_back_factor(layers: int) -> float:
     if isinstance(layers, bool) or int(layers) != layers or layers < 2:
         raise ValueError(
             f"{layers!r} layers cannot hold a bend: a laminated beam has 2 or more whole layers. "
-            "Is it one sawn piece? Then write made = \"sawn\"."
+            'Is it one sawn piece? Then write made = "sawn".'
         )
     n2 = int(layers) ** 2
     return n2 / (n2 - 1)
@@ -141,7 +143,7 @@ class SpringBack:
         return camber * self.factor
 
 
-def spring_back(layers: int | None = None, trial: TrialBeam | None = None) -> SpringBack:
+def spring_back(layers: int | None = None, trial: TrialBeam | None = None, units: str = "mm") -> SpringBack:
     """
     Choose the allowance: a trial beam's measurement if there is one, else the rule for glued layers; never both.
 
@@ -151,6 +153,8 @@ def spring_back(layers: int | None = None, trial: TrialBeam | None = None) -> Sp
         Number of equal layers.
     trial : TrialBeam, optional
         A measured beam; it takes over from the rule.
+    units : {"mm", "ft-in-8", "in"}
+        That the words speak in.
 
     Returns
     -------
@@ -162,7 +166,10 @@ def spring_back(layers: int | None = None, trial: TrialBeam | None = None) -> Sp
     1.1
     """
     if trial is not None:
-        words = f"measured on a trial beam: jig {trial.jig:g} mm, {trial.released:g} mm after release"
+        jig, released = (
+            f"{rise:g} mm" if units == "mm" else format_length(rise, units) for rise in (trial.jig, trial.released)
+        )
+        words = f"measured on a trial beam: jig {jig}, {released} after release"
         if layers is not None:
             rule = spring_back_factor(layers)
             words += f" (the rule for {layers} layers, {rule:.4f}, is set aside)"

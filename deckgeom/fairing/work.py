@@ -6,14 +6,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from deckgeom.complaint import Complaint
 from deckgeom.fairing.beam_tops import BeamTops, FairingError
 from deckgeom.fairing.fair import Estimate, estimate
 from deckgeom.fairing.places import BeamPlaces
 from deckgeom.fairing.readings import true_readings
 from deckgeom.fairing.true_readings import TrueReadings
+from deckgeom.fairing.verdict import AGAIN, CANNOT, LEAVE, PACK, PLANE, Verdicts, judge
 
-__all__ = ["Fairing", "fair_the_tops"]
+__all__ = ["COLUMNS", "Fairing", "fair_the_tops"]
+
+#: Columns of the table of readings, in mm, y signed with starboard positive.
+COLUMNS = ("beam", "y", "measured", "fair", "plane_off", "pack_up", "uncertainty", "verdict", "reason")
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,30 +29,174 @@ class Fairing:
 
     Parameters
     ----------
+    readings : tuple of Reading
+        As they were written down.
     true : TrueReadings
         Every reading as a true height, and how the hull stood.
     tops : BeamTops or None
-        The beams as they are now.
+        The beams as they are now; None where not one reading can be used.
     estimate : Estimate or None
         The fair surface.
+    verdicts : Verdicts or None
+        What to do about every reading and every beam.
+    plane_off, pack_up : (n,) array
+        Work at each reading. [mm]
     complaints : tuple of Complaint
         About readings and lines.
+
+    Examples
+    --------
+    See `fair_the_tops`.
+
+    >>> COLUMNS[:2]
+    ('beam', 'y')
     """
 
+    readings: tuple
     true: TrueReadings
     tops: BeamTops | None
     estimate: Estimate | None
+    verdicts: Verdicts | None
+    plane_off: np.ndarray
+    pack_up: np.ndarray
     complaints: tuple[Complaint, ...]
 
+    def rows(self) -> list[tuple]:
+        """
+        Rows of the table of readings, see `COLUMNS`. [mm]
 
-def fair_the_tops(readings, lines, beams, settings, least_depth=None, units: str = "mm") -> Fairing:
+        Returns
+        -------
+        list of tuple
+            One a reading that stands, in the order of the file's beams.
+        """
+        if self.verdicts is None:
+            return []
+        tops, verdicts = self.tops, self.verdicts
+        numbers = zip(
+            tops.beam.tolist(), tops.y.tolist(), tops.z.tolist(), self.estimate.fair.tolist(), self.plane_off.tolist(),
+            self.pack_up.tolist(), verdicts.uncertainty.tolist(), strict=True,
+        )  # fmt: skip
+        return [
+            (tops.beam_names[beam], *rest, _word(verdicts, i), verdicts.why(i))
+            for i, (beam, *rest) in enumerate(numbers)
+        ]
+
+    def doubtful_rows(self) -> list[tuple]:
+        """
+        Readings to take again before anything is planed: file, row, column, value, expected, reason.
+
+        Returns
+        -------
+        list of tuple
+            Slips first, the farthest out first; values are the true heights. [mm]
+        """
+        if self.verdicts is None:
+            return []
+        verdicts, source = self.verdicts, self.true.tops_source
+        found = []
+        for i in verdicts.first:
+            reading = self.readings[source[i]]
+            column = "height" if reading.height is not None else "below"
+            reason = verdicts.why(i)
+            found.append(
+                ("readings.csv", reading.row, column, float(self.tops.z[i]), float(verdicts.expected[i]), reason)
+            )
+        return found
+
+    def words(self, units: str = "mm") -> list[str]:
+        """
+        The verdict in a few lines: what to measure again, what to plane, what to pack, what to leave.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For lengths.
+
+        Returns
+        -------
+        list of str
+        """
+        if self.verdicts is None:
+            return ["Beam tops: not one reading can be used."]
+        tops, verdicts = self.tops, self.verdicts
+        lines = [f"Beam tops: {tops.count} readings on {len(np.unique(tops.beam))} beams. {self.estimate.error_words}"]
+        slips = [verdicts.why(i, units) for i in verdicts.first if verdicts.doubtful[i]]
+        again = [tops.where(i) for i in verdicts.first if not verdicts.doubtful[i]]
+        lines += [f"Measure again first: {slip}" for slip in slips]
+        lines += [f"Measure once more: {'; '.join(again[:6])}{' ...' if len(again) > 6 else ''}."] if again else []
+        beams = {
+            word: [b for b, w in enumerate(verdicts.beam_word) if w == word] for word in (PLANE, PACK, LEAVE, CANNOT)
+        }
+        lines += [verdicts.why_beam(b, units) for word in (PLANE, PACK) for b in beams[word]]
+        left = [tops.beam_names[b] for b in beams[LEAVE]]
+        lines += [f"Leave, within your reading error: {_names(left)}."] if left else []
+        blind = [tops.beam_names[b] for b in beams[CANNOT]]
+        lines += [f"Cannot be told from here: {_names(blind)}."] if blind else []
+        return lines
+
+
+def _names(names: list[str]) -> str:
+    shown = ", ".join(names)
+    return f"{'beam' if len(names) == 1 else 'beams'} {shown}"
+
+
+def _word(verdicts: Verdicts, i: int) -> str:
+    word = verdicts.word[i]
+    return f"{word} ({verdicts.again[i]} times)" if word == AGAIN and verdicts.again[i] > 1 else word
+
+
+def fair_the_tops(readings, lines, beams, settings, units: str = "mm") -> Fairing:
     """
     Bring readings to true heights and judge the beam tops.
+
+    Parameters
+    ----------
+    readings : sequence of Reading
+        Of all rounds.
+    lines : sequence of MeasuringLine
+        What they were taken from.
+    beams : BeamSet
+        Beams as laid out. [mm]
+    settings : FairingSettings
+        Tolerance, reading error and cut-off. [mm]
+    units : {"mm", "ft-in-8", "in"}
+        For lengths in words.
+
+    Returns
+    -------
+    Fairing
+
+    Raises
+    ------
+    FairingError
+        Where there are no beams to place the readings on.
+
+    Examples
+    --------
+    >>> from deckgeom.boat import default_settings
+    >>> from deckgeom.deck.beams import BeamMark, lay_out_beams
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> from deckgeom.fairing.readings import Reading
+    >>> marks = [BeamMark(str(n), 400.0 * n) for n in range(-4, 5)]
+    >>> beams = lay_out_beams(Deck(even_hull(), SameProportion("circle", "1:32")), marks)
+    >>> taken = [Reading(beam.name, "", y, float(beam.height_at(y, "forward")[0]) + 4 * (beam.name == "1"))
+    ...          for beam in beams for y in (-900.0, -450.0, 0.0, 450.0, 900.0)]
+    >>> print(fair_the_tops(taken, (), beams, default_settings().fairing).words()[1])
+    Beam 1: plane. As a whole it stands 4 mm high; that is known to 0.2 mm.
     """
     if beams is None or not len(beams):
-        rule = "readings of beam tops need the list of beams and the deck edge to be placed on: neither is there"
+        rule = "readings of beam tops are placed by the list of beams and the deck edge, and one of them is wanting"
         raise FairingError(f"{len(readings)} readings", rule)
     true = true_readings(readings, lines, BeamPlaces.of(beams), units=units)
     tops = true.tops
-    found = None if tops is None else estimate(tops, settings.cutoff, settings.reading_error)
-    return Fairing(true, tops, found, true.complaints)
+    if tops is None:
+        return Fairing(tuple(readings), true, None, None, None, np.zeros(0), np.zeros(0), true.complaints)
+    fixed = np.array([mark.fixed for mark in beams.marks])[tops.beam]
+    found = estimate(tops, settings.cutoff, settings.reading_error, fixed=fixed)
+    verdicts = judge(tops, found, settings.tolerance)
+    work = np.where((verdicts.word == PLANE) | (verdicts.word == PACK), verdicts.deviation, 0.0)
+    off, up = np.maximum(work, 0.0), np.maximum(-work, 0.0)
+    return Fairing(tuple(readings), true, tops, found, verdicts, off, up, true.complaints)

@@ -28,7 +28,7 @@ class Band:
     Parameters
     ----------
     low, likely, high : float
-        In the unit named.
+        In the unit named, such as sheets or litres. [unit]
     unit : str
     basis : str
         What the three rest on.

@@ -7,8 +7,9 @@ Everything on it is black on white and told apart by line style; text from the u
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import matplotlib
@@ -88,7 +89,7 @@ class Page:
         self.cursor = self.height - MARGIN - 10
         self.words([note] if note else [])
         self.cursor -= 4
-        self.pictures: list[tuple[float, float, float, bytes]] = []
+        self.pictures: list[tuple[float, float, float, Figure]] = []
 
     @property
     def room(self) -> float:
@@ -117,12 +118,12 @@ class Page:
         wide, high = (inch * MM_PER_INCH for inch in picture.figure.get_size_inches())
         scale = min((self.width - 2 * MARGIN) / wide, min(most or self.room, self.room) / high)
         self.cursor -= high * scale
-        self.pictures.append(((self.width - wide * scale) / 2, self.cursor, scale, _as_pdf(picture.figure)))
+        self.pictures.append(((self.width - wide * scale) / 2, self.cursor, scale, picture.figure))
 
     def words(self, lines: Sequence[str], size: float = 11, gap: float = 1.5) -> None:
         """Write lines down the sheet from the cursor, broken to its width."""
         for words in lines:
-            for part in broken(words, self.width - 2 * MARGIN, size):
+            for part in broken(words, self.width - 2 * MARGIN - UPRIGHT, size):
                 self.cursor -= size * POINT * gap
                 self.text(MARGIN, self.cursor, part, size=size)
 
@@ -178,6 +179,7 @@ def broken(words: str, width: float, size: float) -> list[str]:
     return [*lines, current]
 
 
+@lru_cache(maxsize=20000)
 def text_width(words: str, size: float) -> float:
     """
     Width of words on paper.
@@ -234,15 +236,13 @@ def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:
     b'%PDF-'
     """
     half = path.with_name(path.name + ".part")
-    sheets = io.BytesIO()
-    with matplotlib.rc_context({"pdf.fonttype": 42}), PdfPages(sheets, metadata={"CreationDate": None}) as book:
-        for number, page in enumerate(pages, 1):
-            book.savefig(page.finish(imprint, number, len(pages)))
-    book = PdfWriter(clone_from=sheets)
+    figures = [page.finish(imprint, number, len(pages)) for number, page in enumerate(pages, 1)]
+    book = PdfWriter(clone_from=_as_pdf(figures))
+    pictures = [figure for page in pages for *_, figure in page.pictures]
+    drawn = iter(PdfReader(_as_pdf(pictures)).pages if pictures else ())
     for page, sheet in zip(pages, book.pages, strict=True):
-        for x, y, scale, drawn in page.pictures:
-            move = Transformation().scale(scale).translate(x / POINT, y / POINT)
-            sheet.merge_transformed_page(PdfReader(io.BytesIO(drawn)).pages[0], move)
+        for x, y, scale, _ in page.pictures:
+            sheet.merge_transformed_page(next(drawn), Transformation().scale(scale).translate(x / POINT, y / POINT))
     book.add_metadata({"/Title": f"{imprint.boat}: {path.stem}", "/Producer": f"deckgeom {imprint.version}"})
     try:
         book.write(half)
@@ -252,109 +252,10 @@ def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:
     return path
 
 
-def _as_pdf(figure: Figure) -> bytes:
-    drawn = io.BytesIO()
-    with matplotlib.rc_context({"pdf.fonttype": 42}):
-        figure.savefig(drawn, format="pdf", metadata={"CreationDate": None})
-    return drawn.getvalue()
-
-
-@dataclass(frozen=True)
-class Column:
-    """
-    One column of a table on paper.
-
-    Parameters
-    ----------
-    title : str
-        Heading; a line break is allowed.
-    cells : sequence of str
-        Words as they are to be read.
-    align : {"right", "left"}
-        Side on which the cells line up.
-
-    Examples
-    --------
-    >>> Column("beam", ("1", "2")).align
-    'right'
-    """
-
-    title: str
-    cells: Sequence[str]
-    align: str = "right"
-
-
-def table_pages(
-    start: Callable[[], Page], columns: Sequence[Column], size: float = 12, groups: int = 1
-) -> list[Page]:
-    """
-    Lay a table over as many pages as it needs, the heading again on each.
-
-    Parameters
-    ----------
-    start : callable
-        Makes the next empty page.
-    columns : sequence of Column
-        All with the same number of cells.
-    size : float
-        Letter size. [points]
-    groups : int
-        Draw a thin rule under every so many rows.
-
-    Returns
-    -------
-    list of Page
-
-    Examples
-    --------
-    >>> len(table_pages(lambda: Page("List"), [Column("n", [str(n) for n in range(80)])]))
-    3
-    """
-    page = start()
-    pages, row_height = [page], size * POINT * 1.75
-    places = _places(columns, page.width - 2 * MARGIN - UPRIGHT, size)
-    _heading(page, columns, places, size)
-    for row in range(len(columns[0].cells)):
-        if page.room < row_height:
-            page = start()
-            pages.append(page)
-            _heading(page, columns, places, size)
-        page.cursor -= row_height
-        for column, (left, right) in zip(columns, places, strict=True):
-            _cell(page, column, column.cells[row], left, right, size)
-        if groups and (row + 1) % groups == 0:
-            page.line((MARGIN, places[-1][1]), (page.cursor - 1.6,) * 2, width=0.3)
-    return pages
-
-
-def _cell(page: Page, column: Column, words: str, left: float, right: float, size: float) -> None:
-    x, ha = (right, "right") if column.align == "right" else (left, "left")
-    fits = min(1.0, (right - left) / max(text_width(words, size), 1e-9))
-    page.text(x, page.cursor, words, size=size * fits, ha=ha)
-
-
-def _places(columns: Sequence[Column], width: float, size: float) -> list[tuple[float, float]]:
-    """Left and right of each column: as wide as its widest words, squeezed evenly if the sheet is too narrow."""
-    wanted = [
-        max(text_width(words, size) for words in [*column.title.split("\n"), *column.cells]) for column in columns
-    ]
-    gap = 7.0
-    squeeze = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))
-    places, left = [], MARGIN
-    for want in wanted:
-        places.append((left, left + want * squeeze))
-        left += want * squeeze + gap
-    return places
-
-
-def _heading(page: Page, columns: Sequence[Column], places: Sequence[tuple[float, float]], size: float) -> None:
-    lines = max(column.title.count("\n") + 1 for column in columns)
-    for k in range(lines):
-        page.cursor -= size * POINT * 1.3
-        for column, (left, right) in zip(columns, places, strict=True):
-            parts = column.title.split("\n")
-            blank = lines - len(parts)
-            if k >= blank:
-                _cell(page, column, parts[k - blank], left, right, size)
-    page.cursor -= 2
-    page.line((MARGIN, places[-1][1]), (page.cursor,) * 2, width=1.2)
+def _as_pdf(figures: Sequence[Figure]) -> io.BytesIO:
+    """Figures as the pages of one PDF, so that each font is embedded once."""
+    file = io.BytesIO()
+    with matplotlib.rc_context({"pdf.fonttype": 42}), PdfPages(file, metadata={"CreationDate": None}) as book:
+        for figure in figures:
+            book.savefig(figure)
+    return file

@@ -8,7 +8,8 @@ from matplotlib.figure import Figure
 from pypdf import PdfReader
 
 from deckgeom.drawings.picture import Picture
-from deckgeom.papers.page import FOOT, Column, Imprint, Page, broken, table_pages, text_width, write_pdf
+from deckgeom.papers.page import FOOT, Imprint, Page, broken, text_width, write_pdf
+from deckgeom.papers.tables import Column, table_pages
 
 MM = 25.4 / 72
 IMPRINT = Imprint("Wherry", "2026-05-01", ("heights up from the base line",), "0.1")
