@@ -10,8 +10,8 @@ from scipy.sparse import csc_matrix, csr_matrix
 
 from deckgeom.fairing.basis import Axis
 
-#: More products than this are summed cell by cell with dense multiplications instead of through one stored map.
-MAP_LIMIT = 4_000_000
+#: From this many readings on, products are summed cell by cell instead of through one stored map.
+MANY = 1500
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +25,8 @@ class Rows:
         Unknowns that each row touches. Places may repeat where the value is nought.
     values : (n, m) array
         What each is multiplied by.
+    tail : int
+        How many of the last columns are not the surface's but a beam's own.
 
     Examples
     --------
@@ -34,6 +36,7 @@ class Rows:
 
     columns: np.ndarray
     values: np.ndarray
+    tail: int = 0
 
     @property
     def count(self) -> int:
@@ -189,11 +192,9 @@ class Band:
         values = np.concatenate([block.values.ravel() for block in blocks])
         self.rows = csr_matrix((values, columns, indptr), shape=(self.count, self.size))
         self._transposed = csc_matrix((values, columns, indptr), shape=(self.size, self.count))
-        self._cells, mapped = None, list(blocks)
-        if blocks[0].values.size * (blocks[0].values.shape[1] + 1) // 2 > MAP_LIMIT:
-            self._cells, mapped = _Cells(blocks[0], self.width), mapped[1:]
-        self._map = self._build_map(mapped) if mapped else None
-        self._first_mapped = self.count - sum(block.count for block in mapped)
+        self._many = blocks[0].count if blocks[0].count >= MANY else 0
+        self._cells = _Cells(blocks[0], self.width) if self._many else None
+        self._map = self._build_map(blocks)
 
     def _width(self, blocks: list[Rows]) -> int:
         """Half-bandwidth: farthest apart that two unknowns of one row, or of one piece of energy, stand."""
@@ -209,8 +210,11 @@ class Band:
         data, place, lengths = [], [], []
         for block in blocks:
             i, j = np.triu_indices(block.columns.shape[1])
-            a, b = block.columns[:, i], block.columns[:, j]
-            place.append((np.abs(a - b) + np.minimum(a, b) * (self.width + 1)).astype(np.int32).ravel())
+            if self._cells is not None and block is blocks[0]:
+                own = j >= block.columns.shape[1] - block.tail
+                i, j = i[own], j[own]
+            a, b = block.columns.astype(np.int32)[:, i], block.columns.astype(np.int32)[:, j]
+            place.append((np.abs(a - b) + np.minimum(a, b) * np.int32(self.width + 1)).ravel())
             data.append((block.values[:, i] * block.values[:, j]).ravel())
             lengths.append(np.full(block.count, len(i)))
         indptr = np.concatenate([[0], np.cumsum(np.concatenate(lengths))])
@@ -239,11 +243,9 @@ class Band:
         """
         Band of energy + rows' D rows, (size, width + 1): entry [j, d] couples unknowns j and j + d.
         """
-        ab = self.energy.copy()
-        if self._map is not None:
-            ab += (self._map @ weights[self._first_mapped :]).reshape(ab.shape)
+        ab = self.energy + (self._map @ weights).reshape(self.energy.shape)
         if self._cells is not None:
-            self._cells.add(ab, weights[: self._first_mapped])
+            self._cells.add(ab, weights[: self._many])
         return ab
 
     def factor(self, weights: np.ndarray) -> np.ndarray | None:
@@ -262,30 +264,33 @@ class Band:
 
 
 class _Cells:
-    """Sums rows' D rows cell by cell: rows on the same cell share their unknowns, so each cell is one dense product."""
+    """Sums rows' D rows on the surface cell by cell: rows on the same cell make one dense product."""
 
     def __init__(self, rows: Rows, width: int) -> None:
-        order = np.lexsort((rows.columns[:, -1], rows.columns[:, 0]))
-        first = rows.columns[order, 0].astype(np.int64) * (rows.columns.max() + 1) + rows.columns[order, -1]
-        edges = np.flatnonzero(np.concatenate([[True], np.diff(first) != 0, [True]]))
+        wide = rows.columns.shape[1] - rows.tail
+        order = np.lexsort((rows.columns[:, wide - 1], rows.columns[:, 0]))
+        ends = rows.columns[order][:, [0, wide - 1]]
+        edges = np.flatnonzero(np.concatenate([[True], np.any(ends[1:] != ends[:-1], axis=1), [True]]))
         counts = np.diff(edges)
-        values = np.vstack([rows.values, np.zeros((1, rows.values.shape[1]))])
-        self._groups = []
-        i, j = np.tril_indices(rows.columns.shape[1])
-        for power in np.unique(np.ceil(np.log2(counts)).astype(int)):
-            chosen = np.flatnonzero(np.ceil(np.log2(counts)).astype(int) == power)
-            take = edges[chosen, None] + np.arange(counts[chosen].max())
-            take = np.where(
-                np.arange(take.shape[1]) < counts[chosen, None], order[np.minimum(take, len(order) - 1)], rows.count
-            )
+        values = np.vstack([rows.values[:, :wide], np.zeros((1, wide))])
+        i, j = np.tril_indices(wide)
+        self._pairs, self._groups, place = i * wide + j, [], []
+        size = np.ceil(np.log2(counts) * 2).astype(int)
+        for power in np.unique(size):
+            chosen = np.flatnonzero(size == power)
+            take = np.minimum(edges[chosen, None] + np.arange(counts[chosen].max()), len(order) - 1)
+            take = np.where(np.arange(take.shape[1]) < counts[chosen, None], order[take], rows.count)
             columns = rows.columns[take[:, 0]]
-            place = columns[:, i] - columns[:, j] + columns[:, j] * (width + 1)
-            self._groups.append((take, values[take], place.ravel(), i, j))
+            a, b = columns[:, i], columns[:, j]
+            place.append((np.abs(a - b) + np.minimum(a, b) * (width + 1)).ravel())
+            self._groups.append((take, values[take]))
+        self._place = np.concatenate(place)
 
     def add(self, ab: np.ndarray, weights: np.ndarray) -> None:
         """Add to the band `ab`, (size, width + 1)."""
         weights = np.append(weights, 0.0)
-        flat = ab.reshape(-1)
-        for take, values, place, i, j in self._groups:
+        parts = []
+        for take, values in self._groups:
             product = np.matmul(values.transpose(0, 2, 1), values * weights[take][:, :, None])
-            flat += np.bincount(place, weights=product[:, i, j].ravel(), minlength=len(flat))
+            parts.append(product.reshape(len(take), -1)[:, self._pairs].ravel())
+        ab += np.bincount(self._place, weights=np.concatenate(parts), minlength=ab.size).reshape(ab.shape)

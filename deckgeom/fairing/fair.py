@@ -180,14 +180,16 @@ def _error_from_readings(field: Field, z: np.ndarray, fixed: np.ndarray, whole_b
     Reading error from how the readings scatter about the surface, and the surface with it.
 
     The median misfit, each set right for its leverage, times 1.4826: half of the readings may be defects and it still
-    holds. The surface depends on the error and the error on the surface; three rounds settle it to a few hundredths.
+    holds. The surface depends on the error and the error on the surface; three rounds or so settle it to a few
+    hundredths.
     """
-    sigma = max(1.4826 * float(np.median(np.abs(z))), LEAST_ERROR)
+    band = field.plain
+    plain = z - band.fit(band.resolve(band.factor(np.ones(len(z))), band.pull(z)))
+    sigma = max(1.4826 * float(np.median(np.abs(plain))), LEAST_ERROR)
     for _ in range(6):
         solution = _solve(field, z / sigma, fixed, whole_beam)
         new = max(sigma * _scatter(field, solution, fixed, whole_beam), LEAST_ERROR)
-        settled = abs(new - sigma) < 0.02 * sigma
-        if settled:
+        if abs(new - sigma) < 0.03 * sigma:
             break
         sigma = new
     return sigma, solution

@@ -122,7 +122,8 @@ class Field:
         self.scale = np.array([max(np.ptp(tops.x) / 2, 1.0), self.widest])
         self._powers = [(a, b) for a in range(min(3, len(self.beams))) for b in range(min(3, int(self.distinct.max())))]
         self._free = self.free_values(tops.x, tops.y)
-        self._take_off = np.linalg.pinv(self._free, rcond=1e-10)
+        q, r = np.linalg.qr(self._free)
+        self._take_off = np.linalg.pinv(r, rcond=1e-10) @ q.T
 
     def free_values(self, x: np.ndarray, y: np.ndarray, curvature: bool = False) -> np.ndarray:
         """
@@ -242,7 +243,9 @@ class Field:
         free = (places >= 0) & ~fixed[:, None]
         shapes = np.where(free, self.shapes, 0.0)
         rows = Rows(
-            np.hstack([rows.columns, np.where(free, places, rows.columns[:, :1])]), np.hstack([rows.values, shapes])
+            np.hstack([rows.columns, np.where(free, places, rows.columns[:, :1])]),
+            np.hstack([rows.values, shapes]),
+            tail=3,
         )
         beam, term = np.nonzero(layout.terms >= 0)
         size = np.zeros(layout.terms.shape)

@@ -98,5 +98,10 @@ class NearInverse:
         """
         V A^-1 V' for groups of rows on common columns: columns (g, m), values (g, r, m); answer (g, r, r).
         """
-        inner = self.take(columns[:, :, None], columns[:, None, :])
-        return values @ inner @ values.transpose(0, 2, 1)
+        out = np.empty((len(columns), values.shape[1], values.shape[1]))
+        step = max(1, _CHUNK * 40 // columns.shape[1] ** 2)
+        for start in range(0, len(columns), step):
+            part = slice(start, start + step)
+            c, v = columns[part], values[part]
+            out[part] = v @ self.take(c[:, :, None], c[:, None, :]) @ v.transpose(0, 2, 1)
+        return out

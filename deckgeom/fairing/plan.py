@@ -12,11 +12,9 @@ from deckgeom.fairing.field import Field
 from deckgeom.fairing.found import Estimate, Surface
 from deckgeom.fairing.law import Law, Solution
 from deckgeom.fairing.solver import solve
-from deckgeom.fairing.verdict import PACK, PLANE, Verdicts, judgeable
+from deckgeom.fairing.verdict import PACK, PLANE, Verdicts
 from deckgeom.fairing.work_plan import Breach, WorkPlan, totals_of
 
-#: Spring of a reading outside its dead band, in readings: stiff, so that the price takes over at once.
-STIFF = 20.0
 #: Pull of a beam top outside its dead band at a price of 1, in reading errors: low, so that the fair line moves
 #: little to save wood.
 PRICE = 0.4
@@ -140,7 +138,7 @@ def believed_tops(tops: BeamTops, estimate: Estimate, verdicts: Verdicts | None)
         far = np.abs(estimate.residual) > 6.0 * np.maximum(estimate.reading_error, 1.0)
         return tops.z, estimate.used | ~far | estimate.fixed
     findings = verdicts.findings
-    whole = (findings.size[:, None, :3] @ findings.kinds[:, :3])[:, 0] * judgeable(findings)[:, None]
+    whole = findings.whole_at_readings * findings.judgeable[:, None]
     out = findings.grouped.gather(whole * estimate.reading_error, np.zeros(tops.count))
     worked = (verdicts.word == PLANE) | (verdicts.word == PACK)
     out = np.where(worked, verdicts.deviation, out)
@@ -155,39 +153,60 @@ def _surface(
     free = estimate.surface.free
     base = field.free_values(estimate.tops.x, estimate.tops.y) @ free + estimate.design
     z = (believed - base) / sigma
-    parts = _laws(estimate.tops, z, used, held, dead / sigma, choices, sigma)
-    band = field.plain
-    if choices.no_hollow:
-        band, hollow = _no_hollow(field, base / sigma, z)
-        parts.append(hollow)
-    joined = [np.concatenate(column) for column in zip(*parts, strict=True)]
-    solution = solve(band, Law(*joined[1:], at=joined[0].astype(int)))
+    band, hollow = _no_hollow(field, base / sigma, z) if choices.no_hollow else (field.plain, None)
+    laws = [_laws(estimate.tops, z, used, held, dead / sigma, choices), _gentle(z, used, choices)]
+    laws += [hollow] if choices.no_hollow else []
+    walls = _walls(estimate.tops, z, used & ~held, dead / sigma, choices, sigma)
+    # most limits are never come near: a wall is put up only where the surface went past it
+    up = np.zeros(len(walls[0]), dtype=bool)
+    while True:
+        joined = [np.concatenate(column) for column in zip(*laws, [a[up] for a in walls], strict=True)]
+        solution = solve(band, Law(*joined[1:], at=joined[0].astype(int)))
+        stands = walls[1] - band.fit(solution.c)[walls[0]]
+        past = ~up & (np.where(walls[3] > 0, stands, -stands) > 1e-6)
+        if not past.any():
+            break
+        up |= past
     left = 0.0
     if choices.no_hollow and len(hollow[0]):
-        missed = solution.residual[-len(hollow[0]) :] * np.where(hollow[3] > 0, 1.0, -1.0)
-        left = float(max(0.0, missed.max()) * sigma)
+        bent = hollow[1] - band.fit(solution.c)[hollow[0]]
+        left = float(max(0.0, np.where(hollow[3] > 0, bent, -bent).max()) * sigma)
     return Surface(field, closed(solution.c * sigma), free), solution, left
 
 
-def _laws(tops: BeamTops, z, used, held, dead: float, choices: PlanChoices, sigma: float) -> list[tuple]:
-    """Laws of the readings and walls, each as (row, z, spring, high, low, band)."""
-    n, all_rows = len(z), np.flatnonzero(used)
-    spring = np.where(held, HELD, STIFF)
-    prices = choices.price_off, choices.price_up
-    cheap, dear = PRICE * min(prices), PRICE * WALL * max(prices)
-    high, low = np.where(held, np.inf, PRICE * choices.price_off), np.where(held, np.inf, PRICE * choices.price_up)
-    laws = [tuple(a[all_rows] for a in (np.arange(n), z, spring, high, low, np.where(held, 0.0, dead)))]
-    gentle = np.full(len(all_rows), GENTLE_MOST * cheap)
-    middle = np.full(len(all_rows), GENTLE)
-    laws.append((all_rows, z[all_rows], middle, gentle, gentle, np.zeros(len(all_rows))))
-    most_off = np.where(choices.pack_only, 0.0, choices.limit("most_off", tops) / sigma)
-    most_up = np.where(choices.plane_only, 0.0, choices.limit("most_up", tops) / sigma)
-    for way, most in ((1.0, most_off), (-1.0, most_up)):
-        rows = np.flatnonzero(used & ~held & np.isfinite(most))
+def _laws(tops: BeamTops, z, used, held, dead: float, choices: PlanChoices) -> tuple:
+    """Laws of the readings (row, z, spring, high, low, band): nothing in the dead band, the price of work outside."""
+    rows = np.flatnonzero(used)
+    prices = {"most_off": choices.price_off, "most_up": choices.price_up}
+    never = {"most_off": choices.pack_only, "most_up": choices.plane_only}
+    dear = WALL * max(prices.values())
+    high, low = (
+        PRICE * np.where((choices.limit(name, tops) == 0) | never[name], dear, prices[name])[rows] for name in prices
+    )
+    spring = np.where(held[rows], HELD, np.inf)
+    high, low = np.where(held[rows], np.inf, high), np.where(held[rows], np.inf, low)
+    return rows, z[rows], spring, high, low, np.where(held[rows], 0.0, dead)
+
+
+def _gentle(z, used, choices: PlanChoices) -> tuple:
+    """Laws that keep the surface in the middle of the dead band."""
+    rows = np.flatnonzero(used)
+    most = np.full(len(rows), GENTLE_MOST * PRICE * min(choices.price_off, choices.price_up))
+    return rows, z[rows], np.full(len(rows), GENTLE), most, most, np.zeros(len(rows))
+
+
+def _walls(tops: BeamTops, z, free, dead: float, choices: PlanChoices, sigma: float) -> tuple:
+    """Laws of the limits on what comes off and goes on."""
+    parts = []
+    dear = PRICE * WALL * max(choices.price_off, choices.price_up)
+    for way, name in ((1.0, "most_off"), (-1.0, "most_up")):
+        most = choices.limit(name, tops) / sigma
+        rows = np.flatnonzero(free & np.isfinite(most) & (most > 0))
+        price = np.full(len(rows), dear)
+        high, low = (price, 0 * price) if way > 0 else (0 * price, price)
         edge = z[rows] - way * (dead + most[rows])
-        walls = np.full(len(rows), dear * (way > 0)), np.full(len(rows), dear * (way < 0))
-        laws.append((rows, edge, np.full(len(rows), np.inf), *walls, np.zeros(len(rows))))
-    return laws
+        parts.append((rows, edge, np.full(len(rows), np.inf), high, low, np.zeros(len(rows))))
+    return tuple(np.concatenate(pair) for pair in zip(*parts, strict=True))
 
 
 def _no_hollow(field: Field, base: np.ndarray, z: np.ndarray) -> tuple[Band, tuple]:

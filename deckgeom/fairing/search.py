@@ -5,27 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from deckgeom.fairing.beam_tops import closed
+from deckgeom.fairing.departures import BEAM_STANDS_OUT, READING_STANDS_OUT, Departures
 from deckgeom.fairing.fair import HELD
 from deckgeom.fairing.found import Estimate, Surface
 from deckgeom.fairing.threads import one_thread
-from deckgeom.fairing.without import Grouped, Without, group, leave_out
+from deckgeom.fairing.without import Grouped, LeaveOut, Without, group
 
-#: Share of the names that may be chance: of single readings, and of beams as a whole.
-CHANCE_READINGS, CHANCE_BEAMS = 0.20, 0.10
-#: Between these many standard deviations a reading, or a beam's height, tilt or crown, begins to stand out.
-READING_STANDS_OUT, BEAM_STANDS_OUT = (2.2, 3.6), (2.8, 3.7)
 #: A beam (a reading) that leans on itself more than this cannot be judged: it made the surface that it is held against.
 LEANS = 0.7
-#: Past this nothing is tried at all.
-_LEANS_MOST = 0.95
 #: Most times that the deck is looked over again with what stood out set aside.
 LOOKS = 4
-#: Scatter past the stated reading error that is put down to chance; more raises what it takes to stand out.
-_SPARE = 1.15
-_OPEN = 1e6
+#: The deck is looked over again unless no beam and at most this share of the readings has changed sides.
+SETTLED = 0.003
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,11 +32,12 @@ class Findings:
         Each beam against the surface of the others, what stood out there set aside.
     surface : Surface
         The fair surface with all that stands out set aside, in millimetres: what the work is planned from.
-    kinds : (g, k, m) array
-        Every departure tried on each beam: height, tilt and crown of the whole; each reading alone; each point
-        measured more than once.
+    shapes : (g, 3, m) array
+        Height, tilt and crown of a whole beam, what one unit of each does to its readings. [1]
+    points : (g, m, m) array or None
+        Points measured more than once: row i marks the readings of the point first met at i.
     chosen : (g, k) array of bool
-        Which of them stand out.
+        What stands out: columns are height, tilt and crown of the whole, each reading alone, each repeated point.
     size, size_sd : (g, k) array
         How large, and its standard deviation; nought where not chosen.
     at_readings, at_readings_sd : (g, m) array
@@ -67,7 +61,8 @@ class Findings:
 
     without: Without
     surface: Surface
-    kinds: np.ndarray
+    shapes: np.ndarray
+    points: np.ndarray | None
     chosen: np.ndarray
     size: np.ndarray
     size_sd: np.ndarray
@@ -84,123 +79,51 @@ class Findings:
         """Which reading stands where."""
         return self.without.grouped
 
+    @property
+    def single(self) -> slice:
+        """Columns of readings alone."""
+        return slice(3, 3 + self.grouped.rows.shape[1])
 
-def chance_limit(t: np.ndarray, share: float, least: float, most: float) -> float:
+    @property
+    def whole_at_readings(self) -> np.ndarray:
+        """What the beam as a whole is out by at each reading, (g, m). [reading errors]"""
+        return (self.size[:, None, :3] @ self.shapes)[:, 0]
+
+    @property
+    def judgeable(self) -> np.ndarray:
+        """Which beams can be told from here, (g,): height, tilt and crown do not lean on the beam itself too much."""
+        tried = np.any(self.shapes != 0, axis=2)
+        return np.all(~tried | (self.leans < LEANS), axis=1)
+
+    @property
+    def repeated_out(self) -> np.ndarray:
+        """Readings of points measured more than once that stand out, (g, m) of bool."""
+        return points_out(self.points, self.chosen[:, self.single.stop :])
+
+
+def points_out(points: np.ndarray | None, chosen: np.ndarray) -> np.ndarray:
     """
-    How far out is out, when so many were looked at and no more than a share of those named may be chance.
+    Readings of the points chosen.
 
     Parameters
     ----------
-    t : (n,) array
-        Departures in standard deviations. [1]
-    share : float
-        Of the named that may be chance. [1]
-    least, most : float
-        Bounds of the answer. [1]
+    points : (g, m, m) array or None
+        Points measured more than once.
+    chosen : (g, m) array of bool
+        Which of them.
 
     Returns
     -------
-    float
-
-    Notes
-    -----
-    Benjamini and Hochberg's rule [1]_: with p-values in order, the largest k with p_k <= share k/n. On a deck where
-    little stands out more is asked of each.
-
-    References
-    ----------
-    .. [1] Y. Benjamini, Y. Hochberg, J. R. Statist. Soc. B 57 (1995) 289-300 (from memory).
+    (g, m) array of bool
 
     Examples
     --------
-    >>> chance_limit(np.array([0.5, -1.0, 6.0, 5.0]), 0.2, 2.0, 4.0)
-    4.0
+    >>> points_out(np.array([[[1.0, 1.0], [0.0, 0.0]]]), np.array([[True, False]])).tolist()
+    [[True, True]]
     """
-    size = np.sort(np.abs(t))[::-1]
-    kept = np.flatnonzero(2.0 * ndtr(-size) <= share * np.arange(1, len(size) + 1) / max(len(size), 1))
-    return float(np.clip(size[kept[-1]] if kept.size else most, least, most))
-
-
-class _Tests:
-    """Step by step choice of what stands out on each beam, all beams at once."""
-
-    def __init__(self, without: Without, shapes: np.ndarray, may: np.ndarray, repeated: np.ndarray | None) -> None:
-        real = without.grouped.real
-        both = real[:, :, None] & real[:, None, :]
-        m = real.shape[1]
-        self.d = np.where(real, without.deviation, 0.0)
-        self.base = np.where(both, without.spread, 0.0) + np.eye(m)
-        self.real, self.m = real, m
-        parts = [np.where(real[:, :, None], shapes, 0.0).transpose(0, 2, 1), np.eye(m) * real[:, None, :]]
-        self.kinds = np.concatenate(parts if repeated is None else [*parts, repeated], axis=1)
-        length = np.sqrt((self.kinds[:, :3] ** 2).sum(axis=2))
-        unit = self.kinds[:, :3] / np.maximum(length, 1e-9)[:, :, None]
-        spread = ((unit @ np.where(both, without.spread, 0.0)) * unit).sum(axis=2)
-        self.leans = np.where(length > 0, spread / (1.0 + spread), 1.0)
-        self.may = np.any(self.kinds != 0, axis=2)
-        self.may[:, :3] &= may & (self.leans < _LEANS_MOST)
-        self.chosen = np.zeros(self.may.shape, dtype=bool)
-        self.lead = np.zeros(len(real))
-        self.inverse = np.linalg.inv(self.base)
-        self.may[:, 3 : 3 + m] &= np.einsum("gmm->gm", self.inverse) > 1.0 - _LEANS_MOST
-        self.t = self._test(slice(None))
-
-    def _test(self, which) -> np.ndarray:
-        """Departure of each kind in standard deviations, nought for those chosen already."""
-        inverse, kinds = self.inverse[which], self.kinds[which]
-        pull = (inverse @ self.d[which][:, :, None])[:, :, 0]
-        top = (kinds @ pull[:, :, None])[:, :, 0]
-        m = self.m
-        below = np.empty(top.shape)
-        below[:, 3 : 3 + m] = np.einsum("gmm->gm", inverse)
-        for part in (slice(0, 3), slice(3 + m, None)):
-            below[:, part] = ((kinds[:, part] @ inverse) * kinds[:, part]).sum(axis=2)
-        tried = self.may[which] & ~self.chosen[which] & (below > 1e-5)
-        return np.where(tried, top / np.sqrt(np.maximum(below, 1e-12)), 0.0)
-
-    def choose(self, limit_readings: float, limit_beams: float) -> None:
-        """Take, on each beam, what stands out most and look again, until nothing does."""
-        limit = np.full(self.kinds.shape[1], limit_readings)
-        limit[:3] = limit_beams
-        for _ in range(2 * self.m):
-            lead = np.where(np.abs(self.t) > limit, self.t**2 - limit**2, -1.0)
-            best = lead.argmax(axis=1)
-            go = np.flatnonzero(lead[np.arange(len(best)), best] > 0)
-            if not go.size:
-                return
-            k = best[go]
-            self.chosen[go, k] = True
-            whole = k < 3
-            self.lead[go[whole]] = np.maximum(self.lead[go[whole]], lead[go[whole], k[whole]])
-            self._set_aside(go, self.kinds[go, k])
-
-    def _set_aside(self, go: np.ndarray, v: np.ndarray) -> None:
-        """Let a departure v of beams `go` be whatever it likes: inverse of V + open v v', by Sherman and Morrison."""
-        u = (self.inverse[go] @ v[:, :, None])[:, :, 0]
-        u /= np.sqrt(1.0 / _OPEN + (u * v).sum(axis=1))[:, None]
-        self.inverse[go] -= u[:, :, None] * u[:, None, :]
-        self.t[go] = self._test(go)
-
-    def sizes(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """Sizes of what was chosen by generalised least squares, with sd; and all together at each reading, with sd."""
-        size, sd = np.zeros(self.chosen.shape), np.zeros(self.chosen.shape)
-        at, at_sd = np.zeros(self.d.shape), np.zeros(self.d.shape)
-        for g in np.flatnonzero(self.chosen.any(axis=1)):
-            x = self.kinds[g, self.chosen[g]].T
-            weighed = np.linalg.solve(self.base[g], x)
-            spread = np.linalg.pinv(x.T @ weighed, hermitian=True)
-            size[g, self.chosen[g]] = spread @ (weighed.T @ self.d[g])
-            sd[g, self.chosen[g]] = np.sqrt(np.diag(spread))
-            at[g] = x @ size[g, self.chosen[g]]
-            at_sd[g] = np.sqrt(np.maximum(((x @ spread) * x).sum(axis=1), 0.0))
-        return size, sd, at, at_sd
-
-    def alone(self) -> tuple[np.ndarray, np.ndarray]:
-        """Each reading against all others: deviation and its sd."""
-        with np.errstate(divide="ignore"):
-            own = np.einsum("gmm->gm", self.inverse)
-            pull = (self.inverse @ self.d[:, :, None])[:, :, 0]
-            return pull / np.maximum(own, 1e-9), 1.0 / np.sqrt(np.maximum(own, 1e-9))
+    if points is None:
+        return np.zeros((1, 1), dtype=bool)
+    return (points.transpose(0, 2, 1) @ chosen[:, :, None])[:, :, 0] > 0
 
 
 @one_thread
@@ -232,18 +155,21 @@ def search(estimate: Estimate) -> Findings:
     'search'
     """
     deck = _Deck(estimate)
-    without = deck.first_look()
+    without, leans = deck.first_look(), None
     for look in range(LOOKS + 1):
         stretch = 1.0
         for _ in range(4):
-            tests = _Tests(without, deck.shapes, deck.may, deck.repeated)
+            tests = None
+            tests = Departures(without, deck.leave_out.shapes, deck.may, deck.repeated, leans)
             tests.choose(stretch * READING_STANDS_OUT[1], stretch * BEAM_STANDS_OUT[1])
-            before, (limits, stretch) = stretch, _limits(tests)
+            before, (limits, stretch) = stretch, tests.limits()
             if stretch <= 1.2 * before:
                 break
         tests.choose(*limits)
+        leans = tests.leans
         if look == LOOKS or not deck.accept(tests):
             break
+        tests = without = None  # a scan's are large
         without = deck.look_again()
     tests.chosen[:, :3] &= deck.out.any(axis=1)[:, None]
     size, size_sd, at, at_sd = tests.sizes()
@@ -251,7 +177,8 @@ def search(estimate: Estimate) -> Findings:
     return Findings(
         without,
         deck.surface,
-        tests.kinds,
+        tests.whole,
+        tests.points,
         tests.chosen,
         size,
         size_sd,
@@ -259,27 +186,10 @@ def search(estimate: Estimate) -> Findings:
         at_sd,
         alone,
         alone_sd,
-        tests.leans,
+        tests.lean(),
         limits,
         stretch,
     )
-
-
-def _limits(tests: _Tests) -> tuple[tuple[float, float], float]:
-    """Where standing out begins on this deck; and scatter found over scatter stated."""
-    m = tests.m
-    reading = slice(3, 3 + m)
-    tried = tests.real & tests.may[:, reading]
-    t = np.where(tests.chosen[:, reading], 99.0, tests.t[:, reading])[tried]
-    stretch = max(1.0, 1.4826 * float(np.median(np.abs(t))) / _SPARE) if t.size > 8 else 1.0
-    whole = tests.may[:, :3]
-    t_beam = np.where(tests.chosen[:, :3], 99.0, tests.t[:, :3])[whole]
-    stretch_beam = max(stretch, 1.4826 * float(np.median(np.abs(t_beam))) / _SPARE) if t_beam.size > 8 else stretch
-    limits = (
-        stretch * chance_limit(t / stretch, CHANCE_READINGS, *READING_STANDS_OUT),
-        stretch_beam * chance_limit(t_beam / stretch_beam, CHANCE_BEAMS, *BEAM_STANDS_OUT),
-    )
-    return limits, stretch
 
 
 class _Deck:
@@ -292,7 +202,7 @@ class _Deck:
         self.whole = len(estimate.solution.c) > field.layout.size
         self.layout = field.layout_with_terms if self.whole else field.layout
         self.heights = field.detrend(tops.z - estimate.design)[0] / estimate.reading_error
-        self.shapes = self.grouped.spread(field.shapes)
+        self.leave_out = LeaveOut(field, self.layout, self.grouped)
         may = self.layout.terms >= 0
         self.may = may[self.grouped.beams]
         self.repeated = _repeated(self.grouped, tops.points())
@@ -304,19 +214,17 @@ class _Deck:
 
     def first_look(self) -> Without:
         """Each beam against the others as stage A left them: forces on the beam taken off, by its own solve."""
-        e, field, n = self.estimate, self.field, self.estimate.tops.count
+        e, n = self.estimate, self.estimate.tops.count
         loose = np.zeros(self.layout.terms.shape, dtype=bool)
         if self.whole:
             loose[self.layout.terms >= 0] = e.solution.tangent[n:] == 0
         weight = np.where(e.fixed, 0.0, np.minimum(e.solution.tangent[:n], 1.0))
         residual = e.residual / e.reading_error
-        first = leave_out(field, self.layout, e.solution.factor, residual, weight, loose, self.grouped)
-        force = self.grouped.spread(np.where(e.fixed, 0.0, e.solution.force[:n]))
-        lifted = (first.spread @ force[:, :, None])[:, :, 0]
-        return Without(self.grouped, self.grouped.spread(residual) + lifted, first.spread)
+        force = np.where(e.fixed, 0.0, e.solution.force[:n])
+        return self.leave_out(e.solution.factor, residual, weight, loose, force)
 
-    def accept(self, tests: _Tests) -> bool:
-        """Take over what was found; False if nothing changed."""
+    def accept(self, tests: Departures) -> bool:
+        """Take over what was found; False if next to nothing changed."""
         found = tests.chosen[:, :3]
         lead = np.where(found.any(axis=1), tests.lead, 0.0)
         fresh = np.where(self.out.any(axis=1), 0.0, lead)[self.order]
@@ -324,11 +232,12 @@ class _Deck:
         wins = np.empty(len(lead), dtype=bool)
         wins[self.order] = fresh >= beside
         out = np.where((wins | self.out.any(axis=1))[:, None], found, False)
-        single = (tests.kinds[:, 3:].transpose(0, 2, 1) @ tests.chosen[:, 3:, None])[:, :, 0] > 0
+        m = tests.single
+        single = tests.chosen[:, m] | points_out(tests.points, tests.chosen[:, m.stop :])
         aside = self.grouped.gather(single, np.zeros(len(self.aside), dtype=bool))
-        changed = not (np.array_equal(out, self.out) and np.array_equal(aside, self.aside))
+        changed = np.any(out != self.out) or np.sum(aside != self.aside) > SETTLED * len(aside)
         self.out, self.aside = out, aside
-        return changed
+        return bool(changed)
 
     def look_again(self) -> Without:
         """Each beam against the others with all that was found set aside: one linear solve."""
@@ -352,7 +261,7 @@ class _Deck:
         surface[field.layout.surface] = c[self.layout.surface]
         residual = self.heights - field.plain.fit(surface)
         self.surface = Surface(field, closed(surface * e.reading_error), e.surface.free)
-        return leave_out(field, self.layout, factor, residual, np.where(e.fixed, 0.0, weight[:n]), loose, self.grouped)
+        return self.leave_out(factor, residual, np.where(e.fixed, 0.0, weight[:n]), loose)
 
 
 def _repeated(grouped: Grouped, points: np.ndarray) -> np.ndarray | None:

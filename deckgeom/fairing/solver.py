@@ -28,6 +28,12 @@ TARGET = 1e-9
 MAX_ITERATIONS = 100
 #: Stiffness, relative to the stiffest finite spring, that stands for "held exactly" in the last exact step.
 _HARD = 1e9
+#: Most rounds of trying the pieces, and of correcting the last step.
+_FLIPS, _REFINE = 10, 2
+#: When the last exact step is tried: after so many steps of the walk, or when its residuals are down to so much. Laws
+#: without dead bands show their pieces early.
+_PLAIN = ((4, 0.0), (2, 0.0), (3, 0.0), (MAX_ITERATIONS, 3e-5), (MAX_ITERATIONS, TARGET))
+_BANDED = _PLAIN[3:]
 #: How far towards the nearest wall a step goes.
 _REACH = 0.995
 #: Rounds without progress before the walk stops.
@@ -45,6 +51,8 @@ class _Point:
         ends = np.concatenate([[0], np.cumsum(n)])
         self.cut = [slice(ends[k], ends[k + 1]) for k in range(4)]
         self.pairs = int(ends[-1])
+        self.second = slice(self.cut[1].stop, None)
+        self.first = slice(0, self.cut[1].stop)
         self._start()
 
     def fit(self, c: np.ndarray) -> np.ndarray:
@@ -68,8 +76,13 @@ class _Point:
         factor = self.band.factor(self.on_rows(weight))
         if factor is None:
             raise FairingError("the readings", "the problem must hold the surface", "no reading touches part of it")
+        self.factor = factor
         self.c = self.band.resolve(factor, self.pull(weight * law.z))
-        r = law.z - self.fit(self.c)
+        self.r = law.z - self.fit(self.c)
+
+    def walk_from(self) -> None:
+        """A point well inside every bound, near the plain least-squares answer."""
+        law, r = self.law, self.r
         room = np.minimum(0.5 * (law.high + law.low), 1.0)
         pull = r * np.where(np.isinf(law.spring), 0.0, law.spring)
         low, high = -law.low + 0.2 * room, law.high - 0.2 * room
@@ -79,8 +92,9 @@ class _Point:
         left = r - self.d - self.slack * self.force
         v, w = np.empty(self.pairs), np.empty(self.pairs)
         P, F, T = self.P, self.F, self.T
-        v[self.cut[0]], w[self.cut[0]] = np.maximum(left, 0)[P] + spread, (law.high - self.force)[P]
-        v[self.cut[1]], w[self.cut[1]] = np.maximum(-left, 0)[F] + spread, (law.low + self.force)[F]
+        w[self.cut[0]], w[self.cut[1]] = (law.high - self.force)[P], (law.low + self.force)[F]
+        v[self.cut[0]] = np.maximum(left, 0)[P] + spread / np.maximum(1.0, w[self.cut[0]])
+        v[self.cut[1]] = np.maximum(-left, 0)[F] + spread / np.maximum(1.0, w[self.cut[1]])
         v[self.cut[2]], v[self.cut[3]] = (law.band - self.d)[T], (law.band + self.d)[T]
         w[self.cut[2]], w[self.cut[3]] = (
             (np.maximum(self.force, 0) + 0.1 * room)[T],
@@ -106,7 +120,9 @@ class _Point:
     def direction(self, target: np.ndarray | float) -> tuple:
         """Newton step towards products v w equal to `target`."""
         v, w, cut, P, F, T = self.v, self.w, self.cut, self.P, self.F, self.T
-        aim = target / np.where(self._second, v, w)
+        aim = np.empty(self.pairs)
+        aim[self.first], aim[self.second] = 1.0 / w[self.first], 1.0 / v[self.second]
+        aim *= target
         g = self.misfit.copy()
         g[P] -= aim[cut[0]]
         g[F] += aim[cut[1]]
@@ -117,14 +133,10 @@ class _Point:
         dd = (df[T] + lean) * self.held
         dv, dw = np.empty(self.pairs), np.empty(self.pairs)
         dw[cut[0]], dw[cut[1]], dv[cut[2]], dv[cut[3]] = -df[P], df[F], -dd, dd
-        first, second = slice(0, cut[1].stop), slice(cut[1].stop, None)
+        first, second = self.first, self.second
         dv[first] = aim[first] - v[first] - v[first] / w[first] * dw[first]
         dw[second] = aim[second] - w[second] - w[second] / v[second] * dv[second]
         return dc, df, dd, dv, dw
-
-    @property
-    def _second(self) -> np.ndarray:
-        return np.arange(self.pairs) >= self.cut[1].stop
 
     def move(self, step: tuple, length: float) -> None:
         """Go along a step."""
@@ -172,11 +184,10 @@ def _longest(values: np.ndarray, step: np.ndarray) -> float:
     return 1.0 if worst >= -_REACH else -_REACH / worst
 
 
-def _walk(point: _Point, limit: int) -> int:
+def _walk(point: _Point, limit: int, target: float) -> int:
     """Predictor and corrector steps until the residuals are small or stop shrinking; how many were taken."""
     best, idle, kept = np.inf, 0, point.state()
-    iteration = 0
-    for iteration in range(limit):  # noqa: B007
+    for taken in range(limit):  # noqa: B007
         sound = point.linearise()
         error = point.error() if sound else np.inf
         if error < best:
@@ -184,7 +195,7 @@ def _walk(point: _Point, limit: int) -> int:
             best = error
         else:
             idle += 1
-        if not sound or best < TARGET or idle >= _PATIENCE:
+        if not sound or best < target or idle >= _PATIENCE:
             break
         mean = point.v @ point.w / max(1, point.pairs)
         step = point.direction(0.0)
@@ -194,12 +205,14 @@ def _walk(point: _Point, limit: int) -> int:
             step = point.direction(mean * (after / mean) ** 3 - length**2 * step[3] * step[4])
             length = min(_longest(point.v, step[3]), _longest(point.w, step[4]))
         point.move(step, length)
+    else:
+        return limit
     point.restore(kept)
-    return iteration
+    return taken
 
 
-def _pieces(point: _Point) -> tuple[np.ndarray, np.ndarray]:
-    """Which piece of its law each row is on: the tangent stiffness, and the fixed force where that is nought."""
+def _settle(point: _Point) -> tuple | None:
+    """Pieces that the walk points to: unknowns, forces, tangent stiffness, its factor; None if there is no factor."""
     law, v, w, cut = point.law, point.v, point.w, point.cut
     tangent = np.where(np.isfinite(law.spring), law.spring, _HARD)
     held = np.zeros(len(law.z))
@@ -209,27 +222,57 @@ def _pieces(point: _Point) -> tuple[np.ndarray, np.ndarray]:
         tangent[loose], held[loose] = 0.0, force[loose]
     idle = np.zeros(len(law.z), dtype=bool)
     idle[point.T] = (v[cut[2]] > w[cut[2]]) & (v[cut[3]] > w[cut[3]])
-    idle &= tangent > 0
-    tangent[idle] = 0.0
-    return tangent, held
-
-
-def _exact(point: _Point) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray | None]:
-    """Answer of the linear problem on the pieces found: unknowns, forces, tangent, factor."""
-    law = point.law
-    tangent, force = _pieces(point)
-    working = tangent > 0
+    tangent[idle & (tangent > 0)] = 0.0
     factor = point.band.factor(point.on_rows(tangent))
-    if factor is None:
-        return point.c, point.force, tangent, None
-    rest = law.z - np.where(working, law.band * np.sign(point.force), 0.0)
-    c, force = point.c, np.where(working, point.force, force)
-    for _ in range(3):
+    return None if factor is None else (point.c, np.where(tangent > 0, point.force, held), tangent, factor)
+
+
+def _flip(point: _Point) -> tuple | None:
+    """
+    Pieces of a problem without dead bands by trying them: solve, see which laws are past their price, solve again.
+
+    Newton's method on the pieces, from those that the walk points to; it ends after a few rounds with the exact
+    answer or, seldom, goes astray: then None, and the walk goes on.
+    """
+    law, band = point.law, point.band
+    soft = np.isfinite(law.spring)
+    spring = np.where(soft, law.spring, _HARD)
+    piece = np.zeros(len(law.z), dtype=int)
+    for index, pair, way in ((point.P, point.cut[0], 1), (point.F, point.cut[1], -1)):
+        piece[index] += way * (point.v[pair] > point.w[pair])
+    for _ in range(_FLIPS):
+        tangent = np.where(piece == 0, spring, 0.0)
+        held = np.where(piece > 0, law.high, -law.low)
+        factor = band.factor(point.on_rows(tangent))
+        if factor is None:
+            return None
+        c = band.resolve(factor, point.pull(np.where(piece == 0, spring * law.z, held)))
+        r = law.z - point.fit(c)
+        new = _piece(law, spring * r)
+        # a law that was let go comes back only if it went the other way
+        new = np.where(~soft & (piece != 0), np.where(r * piece >= 0, piece, 0), new)
+        if np.array_equal(new, piece):
+            return c, np.where(piece == 0, spring * r, held), tangent, factor
+        piece = new
+    return None
+
+
+def _piece(law: Law, force: np.ndarray) -> np.ndarray:
+    """1 where a force is past its price high, -1 past its price low, 0 between."""
+    return (force > law.high).astype(int) - (force < -law.low)
+
+
+def _exact(point: _Point, c, force, tangent, factor) -> tuple[np.ndarray, np.ndarray]:
+    """Answer of the linear problem on the pieces found, corrected until rounding is all that is left."""
+    law = point.law
+    working = tangent > 0
+    rest = law.z - np.where(working, law.band * np.sign(force), 0.0)
+    for _ in range(_REFINE):
         miss = rest - point.fit(c) - point.slack * force
         step = point.band.resolve(factor, point.pull(force + tangent * miss) - point.band.bend(c))
         force = np.where(working, force + tangent * (miss - point.fit(step)), force)
         c = c + step
-    return c, force, tangent, factor
+    return c, force
 
 
 def _proof(point: _Point, c: np.ndarray, force: np.ndarray) -> tuple[float, float, np.ndarray]:
@@ -290,23 +333,33 @@ def solve(band: Band, law: Law, limit: int = MAX_ITERATIONS) -> Solution:
     (array([0.8]), False)
     """
     point = _Point(band, law)
-    iterations = _walk(point, limit)
-    c, force, tangent, factor = _exact(point)
-    candidates = [(point.c, point.force)] if factor is None else [(c, force), (point.c, point.force)]
-    proofs = [_proof(point, *candidate) for candidate in candidates]
-    best = min(range(len(proofs)), key=lambda k: max(proofs[k][:2]))
-    stationarity, gap, residual = proofs[best]
+    point.walk_from()
+    plain = not law.band.any() and law.at is None
+    iterations, answers, factor = 0, [], None
+    for steps, target in _PLAIN if plain else _BANDED:
+        iterations += _walk(point, min(steps, limit - iterations), target)
+        found = _flip(point) if plain else None
+        if found is None and (steps == MAX_ITERATIONS or iterations >= limit):
+            found = _settle(point)
+        if found is not None:
+            tangent, factor = found[2:]
+            answers = [_exact(point, *found)]
+            answers[0] += _proof(point, *answers[0])
+        if iterations >= limit or (answers and max(answers[0][2:4]) <= TOLERANCE):
+            break
+    if not answers or max(answers[0][2:4]) > TOLERANCE:
+        answers.append((point.c, point.force, *_proof(point, point.c, point.force)))
+    c, force, stationarity, gap, residual = min(answers, key=lambda answer: max(answer[2:4]))
     if factor is None:
-        factor = point.factor
-    stalled = not max(stationarity, gap) <= TOLERANCE
+        tangent, factor = point.D, point.factor
     return Solution(
-        c=candidates[best][0],
-        force=np.clip(candidates[best][1], -law.low, law.high),
+        c=c,
+        force=np.clip(force, -law.low, law.high),
         residual=residual,
         tangent=tangent,
         factor=factor,
         stationarity=stationarity,
         gap=gap,
         iterations=iterations,
-        stalled=stalled,
+        stalled=not max(stationarity, gap) <= TOLERANCE,
     )

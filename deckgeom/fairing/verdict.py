@@ -222,39 +222,13 @@ def judge(tops: BeamTops, estimate: Estimate, tolerance: float | None = None) ->
     )
 
 
-def judgeable(findings: Findings) -> np.ndarray:
-    """
-    Which beams can be told from here.
-
-    Parameters
-    ----------
-    findings : Findings
-        What was found.
-
-    Returns
-    -------
-    (g,) array of bool
-        False where height, tilt or crown leans on the beam itself too much.
-
-    Examples
-    --------
-    See `judge`.
-
-    >>> judgeable.__name__
-    'judgeable'
-    """
-    tried = np.any(findings.kinds[:, :3] != 0, axis=2)
-    return np.all(~tried | (findings.leans < LEANS), axis=1)
-
-
 def _readings(findings: Findings, estimate: Estimate, tolerance: float) -> tuple:
     """Word, deviation, its standard deviation and how often to measure again, for every reading."""
     sigma, grouped = estimate.reading_error, findings.grouped
-    m = grouped.rows.shape[1]
-    single = findings.chosen[:, 3 : 3 + m]
-    alone = findings.size[:, 3 : 3 + m] * sigma
+    single = findings.chosen[:, findings.single]
+    alone = findings.size[:, findings.single] * sigma
     # a point measured more than once that stands out is as good as two neighbours going the same way
-    point = (findings.kinds[:, 3 + m :].transpose(0, 2, 1) @ findings.chosen[:, 3 + m :, None])[:, :, 0] > 0
+    point = findings.repeated_out
     slip = single & (np.abs(alone) >= IMPLAUSIBLE)
     side = np.where(single & ~slip, np.sign(alone), 0.0)
     company = np.zeros_like(single)
@@ -263,8 +237,8 @@ def _readings(findings: Findings, estimate: Estimate, tolerance: float) -> tuple
     out = findings.chosen[:, :3].any(axis=1)[:, None] | single | point
     deviation = np.where(out, findings.at_readings, findings.alone) * sigma
     sd = np.where(out, findings.at_readings_sd, findings.alone_sd) * sigma
-    needed = _times(alone / sigma, findings.size_sd[:, 3 : 3 + m])
-    blind = ~judgeable(findings)[:, None] | (~out & (findings.alone_sd > 1.0 / np.sqrt(1.0 - LEANS)))
+    needed = _times(alone / sigma, findings.size_sd[:, findings.single])
+    blind = ~findings.judgeable[:, None] | (~out & (findings.alone_sd > 1.0 / np.sqrt(1.0 - LEANS)))
     work = np.where(deviation > 0, PLANE, PACK)
     word = np.select(
         [
@@ -298,8 +272,8 @@ def _beams(findings: Findings, estimate: Estimate, tolerance: float, word: np.nd
     """Word for every beam: what it needs as a whole, or else the gravest of its readings' words."""
     tops, grouped = estimate.tops, findings.grouped
     words = [CANNOT] * len(tops.beam_names)
-    able = judgeable(findings)
-    whole = (findings.size[:, None, :3] @ findings.kinds[:, :3])[:, 0] * estimate.reading_error
+    able = findings.judgeable
+    whole = findings.whole_at_readings * estimate.reading_error
     for g, b in enumerate(grouped.beams):
         rows = grouped.rows[g][grouped.real[g]]
         far = whole[g][np.argmax(np.abs(whole[g]))]

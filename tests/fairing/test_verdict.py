@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from deckgeom.fairing.beam_tops import BeamTops, FairingError
+from deckgeom.fairing.departures import chance_limit
 from deckgeom.fairing.fair import estimate
 from deckgeom.fairing.left_out import leave_beam_out
-from deckgeom.fairing.search import chance_limit, search
+from deckgeom.fairing.search import search
 from deckgeom.fairing.verdict import AGAIN, CANNOT, DOUBTFUL, LEAVE, PACK, PLANE, WORDS, judge
-from deckgeom.fairing.without import group, leave_out
+from deckgeom.fairing.without import LeaveOut, group
 from tests.fairing.simulated import Faults, simulate
 from tests.fairing.test_fair import CLEAN, datum, deck, part, raised
 
@@ -254,15 +255,8 @@ def test_leaving_a_beam_out_of_one_factor_is_leaving_it_out():
         )
     c = np.linalg.solve(energy + rows.T @ rows, rows.T @ z)
     grouped = group(tops.beam, tops.y)
-    found = leave_out(
-        field,
-        field.layout,
-        band.factor(np.ones(tops.count)),
-        z - rows @ c,
-        np.ones(tops.count),
-        np.zeros((9, 3), bool),
-        grouped,
-    )
+    leave_out = LeaveOut(field, field.layout, grouped)
+    found = leave_out(band.factor(np.ones(tops.count)), z - rows @ c, np.ones(tops.count), np.zeros((9, 3), bool))
     for g in range(9):
         mine = tops.beam == g
         rest = np.linalg.inv(energy + rows[~mine].T @ rows[~mine])
@@ -307,7 +301,7 @@ def test_uncertainties_are_true_on_clean_decks():
 
 def _standard(seed):
     found = search(estimate(simulate(seed, faults=CLEAN).tops, reading_error=0.7))
-    inner = found.grouped.real & ~found.chosen[:, 3 : 3 + found.alone.shape[1]]
+    inner = found.grouped.real & ~found.chosen[:, found.single]
     return (found.alone / found.alone_sd)[inner]
 
 
