@@ -131,7 +131,9 @@ def do_job(boat: Boat) -> Job:
         fairing = _try(
             complaints,
             "readings.csv",
-            lambda: fair_the_tops(boat.readings, boat.lines, beams, settings.fairing, boat.units),
+            lambda: fair_the_tops(
+                boat.readings, boat.lines, beams, settings.fairing, settings.beams.least_depth, boat.units
+            ),
         )
         complaints += fairing.complaints if fairing is not None else ()
     return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, tuple(complaints))

@@ -18,8 +18,11 @@ from deckgeom.fairing.work_plan import Breach, WorkPlan, totals_of
 #: Pull of a beam top outside its dead band at a price of 1, in reading errors: low, so that the fair line moves
 #: little to save wood.
 PRICE = 0.4
-#: Price of breaking a wall, in prices of work: dearer than any work, so that only the impossible breaks it.
-WALL = 1000.0
+#: Price of breaking a limit, in prices of work: dearer than any work, but not so dear that the fair line is bent to
+#: meet a limit that cannot be met fairly; then it is said by how much it is missed.
+WALL = 10.0
+#: Price of a hollow where none is wanted, in prices of work.
+HOLLOW = 1000.0
 #: Spring, and greatest pull in prices of work, that keep the surface in the middle of the dead band where nothing
 #: else decides.
 GENTLE, GENTLE_MOST = 1.0, 0.5
@@ -236,7 +239,7 @@ def _no_hollow(field: Field, base: np.ndarray, z: np.ndarray) -> tuple[Band, tup
     m = len(at)
     # the law's residual is the curvature with its sign turned: high where it must not be hollow upwards, low where
     # not down
-    prices = np.where(sign > 0, WALL, 0.0), np.where(sign > 0, 0.0, WALL)
+    prices = np.where(sign > 0, HOLLOW, 0.0), np.where(sign > 0, 0.0, HOLLOW)
     return band, (at, -taken[at], np.full(m, np.inf), *prices, np.zeros(m))
 
 
