@@ -138,7 +138,7 @@ def _search(x_bytes, value_bytes, band, height):
 
 
 def _findings(x, value, noise, kept, apart):
-    """Judge what was set apart: inner values among the sound ones, outer ones among the ends too, ends by their range."""
+    """Judge what was set apart: inner values among the sound, outer ones among the ends too, ends by their range."""
     single = [index for index, _, end, _ in apart if not end]
     inner = [index for index in single if kept[0] < index < kept[-1]]
     found = _against_the_sound(x, value, noise, kept, inner)

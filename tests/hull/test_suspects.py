@@ -167,7 +167,7 @@ def test_a_gross_slip_beside_a_fast_stem():
     assert find_suspects(table(half_breadth=round_stem), 1.0, 1.0) == ()
     [suspect] = find_suspects(table(half_breadth=changed(round_stem, 1, 10 * round_stem[1])), 1.0, 1.0)
     assert (suspect.station, suspect.strength) == ("1", "beyond doubt")
-    assert suspect.slip.startswith("ten times too large")
+    assert "times too large" in suspect.slip
 
 
 def test_two_slips_in_one_line():
@@ -196,6 +196,17 @@ def test_where_much_stands_out_nothing_is_beyond_doubt(slips):
         {str(k): slip for k, slip in slips.items()}, abs=2
     )
     assert {one.strength for one in suspects} == {"look again"}
+
+
+def test_a_sound_value_set_apart_in_company_goes_back():
+    """Three slips at random in 60 invented lines: what is left apart has evidence of its own against all the others."""
+    rng = np.random.default_rng(7)
+    for _ in range(60):
+        column, x, value = invented_line(rng, 11)
+        places = rng.choice(np.arange(1, x.size - 1), 3, replace=False)
+        value = changed(np.round(value), places, np.round(value)[places] + rng.uniform(-80, 80, 3))
+        findings, _ = examine(OffsetTable.from_rows({"x": x, column: value}).columns[0], 0.5)
+        assert all(one.change >= 2.2 for one in findings if one.beyond)
 
 
 @pytest.mark.parametrize("first", [4, 9])
@@ -228,10 +239,11 @@ def test_nothing_is_mended():
 def test_a_slip_at_an_end_is_a_change_of_shape(end):
     """30 mm at an end is not held against it; ten times the value is, and only to be looked at again."""
     assert find_suspects(table(height=changed(HEIGHT, end, HEIGHT[end] + 30)), 1.0, 1.0) == ()
-    [suspect] = find_suspects(table(height=changed(HEIGHT, end, 10 * HEIGHT[end])), 1.0, 1.0)
-    assert (suspect.station, suspect.strength) == (str(end), "look again")
-    assert "a slip cannot be told from a change of shape" in suspect.reason
-    assert suspect.slip == "ten times too large: a decimal point or a nought"
+    for factor, words in ((10, "ten times too large"), (1 / 10, "ten times too small")):
+        [suspect] = find_suspects(table(height=changed(HEIGHT, end, factor * HEIGHT[end])), 1.0, 1.0)
+        assert (suspect.station, suspect.strength) == (str(end), "look again")
+        assert "a slip cannot be told from a change of shape" in suspect.reason
+        assert suspect.slip == f"{words}: a decimal point or a nought"
 
 
 def test_last_but_one_is_said_to_be_less_sure():
