@@ -95,16 +95,16 @@ def strengths_of(seed, count, accuracy, fewest=7):
 
 @pytest.mark.parametrize(("accuracy", "seed"), [(0.0, 1), (2.0, 2), (5.0, 3)])
 def test_honest_tables_raise_next_to_nothing(accuracy, seed):
-    """700 fair lines of 7 to 25 uneven stations: none beyond doubt, hardly one in 300 doubtful, 3 in 100 looked at."""
-    found = strengths_of(seed, 700, accuracy)
+    """400 fair lines of 7 to 25 uneven stations: none beyond doubt, hardly one in 200 doubtful, 3 in 100 looked at."""
+    found = strengths_of(seed, 400, accuracy)
     assert found["beyond doubt"] == 0
     assert found["doubtful"] <= 2
-    assert found["look again"] <= 21
+    assert found["look again"] <= 12
 
 
 def test_a_table_rougher_than_it_says_is_not_torn_apart():
     """Offsets good to 3 mm (standard deviation 1 mm) in a table that claims 1 mm: seldom more than a second look."""
-    rng, found, count = np.random.default_rng(4), Counter(), 300
+    rng, found, count = np.random.default_rng(4), Counter(), 200
     for _ in range(count):
         column, x, value = invented_line(rng)
         value = np.round(value + rng.normal(0, 1, x.size))
