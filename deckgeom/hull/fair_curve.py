@@ -282,9 +282,7 @@ def _span_coefficients(t, v, length):
             bend[1:-1] = solve_banded((1, 1), bands, kink)
         bend[0], bend[-1] = bend[1], bend[-2]
     slope = rise - h * (2 * bend[:-1] + bend[1:]) / 6
-    return np.array(
-        [v[:-1], slope / length, bend[:-1] / (2 * length**2), np.diff(bend) / (6 * h * length**3)]
-    )
+    return np.array([v[:-1], slope / length, bend[:-1] / (2 * length**2), np.diff(bend) / (6 * h * length**3)])
 
 
 def _bending_rows(t):

@@ -82,11 +82,11 @@ def invented_line(rng, fewest=7):
 
 
 def strengths_of(seed, count, accuracy, fewest=7):
-    """How many suspects of each strength an honest measurer's tables raise, rounded to mm or eighths."""
+    """How many suspects of each strength honest tables raise: drawn ones in mm or eighths, measured ones in mm."""
     rng, found = np.random.default_rng(seed), Counter()
     for _ in range(count):
         column, x, value = invented_line(rng, fewest)
-        quantum = rng.choice([1.0, EIGHTH, EIGHTH / 2])
+        quantum = 1.0 if accuracy else rng.choice([1.0, EIGHTH, EIGHTH / 2])
         value = np.round((value + rng.uniform(-accuracy, accuracy, x.size)) / quantum) * quantum
         measured = OffsetTable.from_rows({"x": x, column: value})
         found.update(one.strength for one in find_suspects(measured, accuracy, quantum))
@@ -95,7 +95,7 @@ def strengths_of(seed, count, accuracy, fewest=7):
 
 @pytest.mark.parametrize(("accuracy", "seed"), [(0.0, 1), (2.0, 2), (5.0, 3)])
 def test_honest_tables_raise_next_to_nothing(accuracy, seed):
-    """400 fair lines of 7 to 25 uneven stations: none beyond doubt, hardly one in 200 doubtful, 3 in 100 looked at."""
+    """400 fair lines of 7 to 25 uneven stations: none beyond doubt, hardly one in 200 doubtful, 3 in 100 to look at."""
     found = strengths_of(seed, 400, accuracy)
     assert found["beyond doubt"] == 0
     assert found["doubtful"] <= 2
