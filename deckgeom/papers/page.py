@@ -116,9 +116,9 @@ class Page:
             Greatest height that it may take; it is shrunk to fit the room that is left. [mm]
         """
         wide, high = (inch * MM_PER_INCH for inch in picture.figure.get_size_inches())
-        scale = min((self.width - 2 * MARGIN) / wide, min(most or self.room, self.room) / high)
+        scale = min((self.width - 2 * MARGIN - UPRIGHT) / wide, min(most or self.room, self.room) / high)
         self.cursor -= high * scale
-        self.pictures.append(((self.width - wide * scale) / 2, self.cursor, scale, picture.figure))
+        self.pictures.append((MARGIN, self.cursor, scale, picture.figure))
 
     def words(self, lines: Sequence[str], size: float = 11, gap: float = 1.5) -> None:
         """Write lines down the sheet from the cursor, broken to its width."""

@@ -14,6 +14,7 @@ from deckgeom import __version__
 from deckgeom.complaint import Complaint
 from deckgeom.deck.story_stick import story_stick
 from deckgeom.drawings.beam import draw_beam
+from deckgeom.drawings.plan import draw_plan
 from deckgeom.job import Job
 from deckgeom.papers.fairing_sheet import fairing_pages
 from deckgeom.papers.page import Imprint, Page, write_pdf
@@ -66,7 +67,7 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
         pages += [sheet for beam in job.beams for sheet in _beam_sheets(beam, job.boat.units, start)]
     pages += [sheet for edge in job.spiles for sheet in _spile_sheets(edge, job.boat.units, start)]
     if job.fairing is not None:
-        pages += fairing_pages(job.fairing, job.boat.units, start)
+        pages += fairing_pages(job.fairing, job.boat.units, start) + _plan_sheets(job, start)
     if not pages:
         return []
     settings = job.boat.settings
@@ -161,7 +162,7 @@ def _end_sheets(job: Job, start) -> list[Page]:
             at = (forward.top, forward.bottom, after.top, after.bottom)
             rows.append(
                 (beam.name, side, *(say(v) if v > 0 else off_centreline(sign * v, job.boat.units) for v in at),
-                 f"{forward.end_angle_deg:.1f}°", f"{forward.cut_deg:.1f}°")
+                 f"{abs(forward.end_angle_deg):.1f}°", f"{forward.cut_deg:.1f}°")
             )  # fmt: skip
     heads = ("beam", "end", "forward\ntop", "forward\nbottom", "after\ntop", "after\nbottom", "off square\nin plan",
              "cut with\nthe top")  # fmt: skip
@@ -201,6 +202,14 @@ def _beam_sheets(beam, units: str, start) -> list[Page]:
         pages.append(first())
     pages[-1].place(draw_beam(beam, units), most=105)
     return pages
+
+
+def _plan_sheets(job: Job, start) -> list[Page]:
+    if job.fairing.verdicts is None:
+        return []
+    page = start("The beam tops from above", note="Where to plane, where to pack, what to measure again.")
+    page.place(draw_plan(job.fairing.verdicts, job.sheer, job.boat.units, plan=job.fairing, fittings=job.boat.fittings))
+    return [page]
 
 
 def _spile_sheets(edge, units: str, start) -> list[Page]:

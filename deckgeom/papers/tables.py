@@ -88,7 +88,7 @@ def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[
     wanted = [
         max(text_width(words, size) for words in {*column.title.split("\n"), *column.cells}) for column in columns
     ]
-    gap = min(7.0, 0.06 * width)
+    gap = min(7.0, 32.0 / len(columns))
     shrink = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))
     places, left = [], MARGIN
     for want in wanted:
@@ -169,5 +169,6 @@ def word_pages(start: Callable[[], Page], paragraphs: Sequence[Sequence[str]], s
             if pages[-1].room < (parts + 1) * size * POINT * 1.5:
                 pages.append(start())
             pages[-1].words([words], size)
-        pages[-1].cursor -= 4
+            pages[-1].cursor -= 1.2
+        pages[-1].cursor -= 3
     return pages
