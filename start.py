@@ -157,7 +157,10 @@ def make_venv():
     base = getattr(sys, "_base_executable", None) or sys.executable
     made = subprocess.run(
         [base, "-m", "venv", str(VENV)],
-        env=clean_environment(), stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        env=clean_environment(),
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
     )
     if made.returncode:
         last = made.stdout.decode("utf-8", "replace").strip().splitlines()[-1:] or ["no reason given"]
@@ -168,8 +171,18 @@ def make_venv():
 
 
 NO_NETWORK = (
-    "NewConnectionError", "NameResolutionError", "ConnectTimeout", "ReadTimeout", "timed out", "Max retries exceeded",
-    "Connection refused", "Network is unreachable", "ProxyError", "SSLError", "Connection broken", "Connection aborted",
+    "NewConnectionError",
+    "NameResolutionError",
+    "ConnectTimeout",
+    "ReadTimeout",
+    "timed out",
+    "Max retries exceeded",
+    "Connection refused",
+    "Network is unreachable",
+    "ProxyError",
+    "SSLError",
+    "Connection broken",
+    "Connection aborted",
     "Retrying (",
 )
 
@@ -212,8 +225,12 @@ def install(lock):
     command = [str(venv_python()), "-m", "pip", "install", "--require-hashes", "--only-binary", ":all:", "--no-input"]
     command += ["--retries", "2", "--progress-bar", "off", "-r", str(TOP / lock)]
     pip = subprocess.Popen(
-        command, cwd=str(TOP), env=clean_environment(),
-        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        command,
+        cwd=str(TOP),
+        env=clean_environment(),
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
     )
     try:
         text = follow(pip)

@@ -67,8 +67,15 @@ def test_item_3_where_is_zero():
     """The head of the sheet says it, and the numbers do it: deck off square once, or not at all; planking likewise."""
     beams = job(boat())
     head = " ".join(beams.conventions())
-    for words in ("to the top of the beams", "go to the top of deck", "9.53 mm is taken off square to the deck",
-                  "go to the outside of planking", "15.88 mm is taken off", "x runs aft", "starboard positive"):
+    for words in (
+        "to the top of the beams",
+        "go to the top of deck",
+        "9.53 mm is taken off square to the deck",
+        "go to the outside of planking",
+        "15.88 mm is taken off",
+        "x runs aft",
+        "starboard positive",
+    ):
         assert words in head
     beam, deck = beams["6"], beams.deck
     edge = deck.edge_line(beam.x, 0.0)

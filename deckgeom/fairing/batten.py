@@ -14,8 +14,17 @@ from deckgeom.fairing.strip import LaidStrip, Strip
 
 __all__ = ["LaidStrip", "Strip", "fasten_strip", "lay_batten", "off_fair", "print_through"]
 
-def lay_batten(x, z, strip: Strip, pressed: Sequence[int] = (), presses: Sequence[tuple[float, float]] = (),
-               start: float | None = None, end: float | None = None, names=None) -> LaidStrip:
+
+def lay_batten(
+    x,
+    z,
+    strip: Strip,
+    pressed: Sequence[int] = (),
+    presses: Sequence[tuple[float, float]] = (),
+    start: float | None = None,
+    end: float | None = None,
+    names=None,
+) -> LaidStrip:
     """
     Lay a loose batten on the beam tops: they can push it up but not hold it down.
 
@@ -59,17 +68,26 @@ def lay_batten(x, z, strip: Strip, pressed: Sequence[int] = (), presses: Sequenc
     hold = np.zeros(x.shape)
     for beam in pressed:
         if not 0 <= beam < x.size:
-            raise FairingError(f"pressed on beam number {beam}", f"there are {x.size} beams, counted from 0",
-                               "counting from 1", "use the place of the beam in the list")
+            raise FairingError(
+                f"pressed on beam number {beam}",
+                f"there are {x.size} beams, counted from 0",
+                "counting from 1",
+                "use the place of the beam in the list",
+            )
         hold[beam] = np.inf
     if strip.weight == 0 and not len(presses) and len(set(pressed)) < 2:
-        raise FairingError("a batten without weight", "something must lay it down", "its density is missing",
-                           "give its density, or press it in two places")
+        raise FairingError(
+            "a batten without weight",
+            "something must lay it down",
+            "its density is missing",
+            "give its density, or press it in two places",
+        )
     return _lay(x, z, strip, hold, presses, start, end, names)
 
 
-def fasten_strip(x, z, strip: Strip, hold=None, start: float | None = None, end: float | None = None,
-                 names=None) -> LaidStrip:
+def fasten_strip(
+    x, z, strip: Strip, hold=None, start: float | None = None, end: float | None = None, names=None
+) -> LaidStrip:
     """
     Fasten a plank or a strip of ply at every beam.
 
@@ -182,13 +200,21 @@ def _lay(x, z, strip, hold, presses, start, end, names) -> LaidStrip:
     names = tuple(str(names[i]) for i in order) if names is not None else tuple(str(i + 1) for i in order)
     if np.diff(x).min() < 1.0:
         i = int(np.argmin(np.diff(x)))
-        raise FairingError(f"beams {names[i]} and {names[i + 1]}", f"both stand at x = {x[i]:.0f} mm",
-                           "a beam entered twice", "leave one of them out")
+        raise FairingError(
+            f"beams {names[i]} and {names[i + 1]}",
+            f"both stand at x = {x[i]:.0f} mm",
+            "a beam entered twice",
+            "leave one of them out",
+        )
     start, end = (float(x[0]) if start is None else float(start)), (float(x[-1]) if end is None else float(end))
     if start > x[0] or end < x[-1]:
         reach = f"the beams stand from {x[0]:.0f} to {x[-1]:.0f} mm"
-        raise FairingError(f"a strip from {start:.0f} to {end:.0f} mm", reach, "",
-                           "take the beams beyond its ends away, or a longer strip")
+        raise FairingError(
+            f"a strip from {start:.0f} to {end:.0f} mm",
+            reach,
+            "",
+            "take the beams beyond its ends away, or a longer strip",
+        )
     nodes, load = _nodes(x, start, end, presses)
     at = np.searchsorted(nodes, x)
     tops, holds = np.full(nodes.size, -np.inf), np.zeros(nodes.size)
@@ -201,12 +227,16 @@ def _lay(x, z, strip, hold, presses, start, end, names) -> LaidStrip:
 
 def _check(x, z) -> None:
     if x.size != z.size or x.size < 2:
-        raise FairingError(f"{x.size} places and {z.size} heights",
-                           "a strip lies on two beams or more, each with a place and a height",
-                           "a beam without a reading on this line", "take a line that more beams reach")
+        raise FairingError(
+            f"{x.size} places and {z.size} heights",
+            "a strip lies on two beams or more, each with a place and a height",
+            "a beam without a reading on this line",
+            "take a line that more beams reach",
+        )
     if not (np.isfinite(x).all() and np.isfinite(z).all()):
-        raise FairingError("a blank or NaN", "each beam needs a place and a height", "a reading not taken",
-                           "leave the beam out")
+        raise FairingError(
+            "a blank or NaN", "each beam needs a place and a height", "a reading not taken", "leave the beam out"
+        )
 
 
 def _nodes(x, start, end, presses):
@@ -214,8 +244,11 @@ def _nodes(x, start, end, presses):
     places = np.array([p for p, _ in presses], float)
     forces = np.array([f for _, f in presses], float)
     if places.size and (places.min() < start or places.max() > end or not np.isfinite(forces).all()):
-        raise FairingError(f"pressed at {places.tolist()} with {forces.tolist()} N", "a hand presses the strip itself, "
-                           f"between {start:.0f} and {end:.0f} mm", "a place beyond its end")
+        raise FairingError(
+            f"pressed at {places.tolist()} with {forces.tolist()} N",
+            f"a hand presses the strip itself, between {start:.0f} and {end:.0f} mm",
+            "a place beyond its end",
+        )
     extra = np.array([p for p in {start, end, *places.tolist()} if np.abs(x - p).min() > 0.5], float)
     nodes = np.sort(np.concatenate([x, extra]))
     nodes = nodes[np.concatenate([[True], np.diff(nodes) > 0.5])]

@@ -169,8 +169,12 @@ class _Task:
         right[3::2] += q * h**2 / 12 / self.turn
         found = dpbsv(self._with_known(np.flatnonzero(touching)), right)
         if found[2] != 0:
-            raise FairingError("the strip", "its shape could not be found", "supports closer than a few mm",
-                               "leave out supports that stand next to each other")
+            raise FairingError(
+                "the strip",
+                "its shape could not be found",
+                "supports closer than a few mm",
+                "leave out supports that stand next to each other",
+            )
         w, turned = found[1][0::2], found[1][1::2]
         force = np.where(touching, self.forces(w, turned)[0] + down, 0.0)
         return touching, np.where(touching, self.z, w), turned / self.turn, force
@@ -247,8 +251,12 @@ def _one_at_a_time(task: _Task, sweeps: int):
         touching[hardest] = False
         if touching.sum() < 2:
             w, touching = _tip(task, w, int(hardest), int(np.flatnonzero(touching)[0]))
-    raise FairingError("the strip", f"it did not settle on {int(task.support.sum())} supports",
-                       "supports a few mm apart", "leave out supports that stand next to each other")
+    raise FairingError(
+        "the strip",
+        f"it did not settle on {int(task.support.sum())} supports",
+        "supports a few mm apart",
+        "leave out supports that stand next to each other",
+    )
 
 
 def _room(task: _Task, touching, w, target):
@@ -267,8 +275,12 @@ def _tip(task: _Task, w, leaving: int, pivot: int):
     arm = (task.x - task.x[pivot]) / (task.x[leaving] - task.x[pivot])
     down = np.flatnonzero(task.support & (arm < 0))
     if not down.size:
-        raise FairingError("the strip", "it would tip off its supports", "pressed beyond the last beam, or too long an "
-                           "end hanging over", "press it between two beams, or hold it down at one")
+        raise FairingError(
+            "the strip",
+            "it would tip off its supports",
+            "pressed beyond the last beam, or too long an end hanging over",
+            "press it between two beams, or hold it down at one",
+        )
     turn = (w[down] - task.z[down]) / -arm[down]
     hit = int(down[np.argmin(turn)])
     touching = np.zeros(w.size, bool)

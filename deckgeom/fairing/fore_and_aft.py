@@ -153,8 +153,12 @@ def lines_of_readings(tops: BeamTops, at=(-0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.
     if by not in ("fraction", "offset"):
         raise FairingError(repr(by), "a line is at a common 'offset' or a common 'fraction' of the half-breadth")
     if by == "fraction" and np.any(np.abs(at) > 1.0):
-        raise FairingError(f"{at[np.abs(at) > 1][0]:g}", "a fraction of the half-breadth lies between -1 and 1",
-                           "an offset in mm", "say by='offset'")
+        raise FairingError(
+            f"{at[np.abs(at) > 1][0]:g}",
+            "a fraction of the half-breadth lies between -1 and 1",
+            "an offset in mm",
+            "say by='offset'",
+        )
     cells = [[] for _ in at]
     order = np.argsort(tops.beam, kind="stable")
     for rows in np.split(order, np.flatnonzero(np.diff(tops.beam[order])) + 1):

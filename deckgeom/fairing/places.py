@@ -88,8 +88,14 @@ class BeamPlaces:
         [1500.0]
         """
         limits = np.array([mark.limits() for mark in beams.marks], float).reshape(-1, 2)
-        return cls(beams.names, beams.x, *beams.half_breadth.T, *beams.edge_height.T, *limits.T,
-                   beams.camber * beams.frames.sine)
+        return cls(
+            beams.names,
+            beams.x,
+            *beams.half_breadth.T,
+            *beams.edge_height.T,
+            *limits.T,
+            beams.camber * beams.frames.sine,
+        )
 
     def along(self, beam, y) -> np.ndarray:
         """

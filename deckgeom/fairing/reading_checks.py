@@ -131,8 +131,9 @@ def _beams(sieve: _Sieve, places: BeamPlaces):
         near = difflib.get_close_matches(str(sieve.readings[i].beam), places.names, 1)
         return f"the nearest name is '{near[0]}'" if near else ""
 
-    sieve.refuse(beam < 0, "beam", lambda i: str(sieve.readings[i].beam),
-                 "no beam of that name is in the list of beams", nearest)
+    sieve.refuse(
+        beam < 0, "beam", lambda i: str(sieve.readings[i].beam), "no beam of that name is in the list of beams", nearest
+    )
     return np.maximum(beam, 0)
 
 
@@ -148,28 +149,42 @@ def _across(sieve: _Sieve, beam, places: BeamPlaces):
     y = np.where(edge < 0, -places.half_breadth_port[beam], np.where(edge > 0, places.half_breadth_starboard[beam], y))
     shown = partial(_shown, readings, "y")
     sieve.refuse(~np.isfinite(y), "y", shown, "y is a distance off the centreline, or an edge with its side")
-    sieve.refuse((sides == "starboard") & (y < 0), "y", shown, "a place to starboard has no minus",
-                 "the side named twice, by word and by sign")
+    sieve.refuse(
+        (sides == "starboard") & (y < 0),
+        "y",
+        shown,
+        "a place to starboard has no minus",
+        "the side named twice, by word and by sign",
+    )
     sieve.refuse((sides == "centre") & (y != 0), "y", shown, "a place off the centreline needs port or starboard")
     half_breadth = places.half_breadth(beam, y)
     sieve.refuse(~(half_breadth > 0), "y", shown, "the deck has no breadth at this beam", "a beam at the very stem")
     beyond = np.abs(y) > (1.0 + OVERHANG) * half_breadth
 
     def too_far(i):
-        return (f"y reaches {abs(y[i]):.0f} mm but beam {places.names[beam[i]]} ends at {half_breadth[i]:.0f} mm on "
-                "that side. Is y a half-breadth, or the whole beam?")
+        return (
+            f"y reaches {abs(y[i]):.0f} mm but beam {places.names[beam[i]]} ends at {half_breadth[i]:.0f} mm on "
+            "that side. Is y a half-breadth, or the whole beam?"
+        )
 
     sieve.refuse(beyond, "y", shown, too_far, "half taken for whole breadth, or measured from the deck edge")
     slack = OVERHANG * half_breadth
     outside = (y < places.start[beam] - slack) | (y > places.end[beam] + slack)
-    sieve.refuse(outside, "y", shown, lambda i: f"half beam {places.names[beam[i]]} does not reach there",
-                 "another beam's reading, or the other side's")
+    sieve.refuse(
+        outside,
+        "y",
+        shown,
+        lambda i: f"half beam {places.names[beam[i]]} does not reach there",
+        "another beam's reading, or the other side's",
+    )
     return y, half_breadth
 
 
 def _rounds(sieve: _Sieve):
-    whole = [isinstance(r.round, int | np.integer) or (isinstance(r.round, float) and r.round.is_integer())
-             for r in sieve.readings]
+    whole = [
+        isinstance(r.round, int | np.integer) or (isinstance(r.round, float) and r.round.is_integer())
+        for r in sieve.readings
+    ]
     rounds = np.array([int(r.round) if ok else 0 for r, ok in zip(sieve.readings, whole, strict=True)], int)
     sieve.refuse(rounds < 1, "round", partial(_shown, sieve.readings, "round"), "a round is 1, 2, 3 and so on")
     return rounds
@@ -184,15 +199,35 @@ def _numbers(sieve: _Sieve, column: str):
 def _one_height(sieve: _Sieve, height, below, named) -> None:
     up, down = np.isfinite(height), np.isfinite(below)
     shown = partial(_shown, sieve.readings, "below")
-    sieve.refuse(up & down, "below", shown, "a reading goes up from the base or down from a line, not both",
-                 "one of the two belongs to another row")
-    sieve.refuse(~up & ~down, "height", "", "neither a height above the base nor a reading down from a line",
-                 "not measured: leave the row out")
-    sieve.refuse(up & named, "line", lambda i: str(sieve.readings[i].line),
-                 "a height up from the base is not taken from a line", "it belongs in the column below")
+    sieve.refuse(
+        up & down,
+        "below",
+        shown,
+        "a reading goes up from the base or down from a line, not both",
+        "one of the two belongs to another row",
+    )
+    sieve.refuse(
+        ~up & ~down,
+        "height",
+        "",
+        "neither a height above the base nor a reading down from a line",
+        "not measured: leave the row out",
+    )
+    sieve.refuse(
+        up & named,
+        "line",
+        lambda i: str(sieve.readings[i].line),
+        "a height up from the base is not taken from a line",
+        "it belongs in the column below",
+    )
     sieve.refuse(down & ~named, "line", "", "a reading down from a line needs the name of the line")
-    sieve.refuse(down & (below < 0), "below", shown, "a reading goes down from its line, so it is never below nought",
-                 "the line stands lower than the beam, or a height was typed")
+    sieve.refuse(
+        down & (below < 0),
+        "below",
+        shown,
+        "a reading goes down from its line, so it is never below nought",
+        "the line stands lower than the beam, or a height was typed",
+    )
 
 
 def _heights(sieve: _Sieve, lines, places: BeamPlaces, beam, xy, height, below):
@@ -202,8 +237,13 @@ def _heights(sieve: _Sieve, lines, places: BeamPlaces, beam, xy, height, below):
     names = np.array([str(r.line) if r.line else "" for r in sieve.readings], object)
     taken = np.isfinite(below) & (names != "")
     described = ", ".join(f"'{name}'" for name in by_name) or "no line"
-    sieve.refuse(taken & ~np.isin(names, list(by_name)), "line", lambda i: names[i],
-                 "no line of that name is described in lines.csv", f"lines.csv describes {described}")
+    sieve.refuse(
+        taken & ~np.isin(names, list(by_name)),
+        "line",
+        lambda i: names[i],
+        "no line of that name is described in lines.csv",
+        f"lines.csv describes {described}",
+    )
     for name, line in by_name.items():
         rows = np.flatnonzero(taken & sieve.passes & (names == name))
         if line is None:
@@ -222,8 +262,16 @@ def _sound_lines(lines):
     by_name, complaints = {}, []
     for line in lines:
         if line.name in by_name:
-            complaints.append(Complaint("lines.csv", line.row, "line", line.name, "a line of that name stands above",
-                                        "a copied row: only the first is used"))
+            complaints.append(
+                Complaint(
+                    "lines.csv",
+                    line.row,
+                    "line",
+                    line.name,
+                    "a line of that name stands above",
+                    "a copied row: only the first is used",
+                )
+            )
             continue
         about = line.complaints()
         complaints += about
@@ -249,13 +297,23 @@ def _past_the_ends(sieve: _Sieve, line, rows, place) -> None:
     hangs = line.middle_sag > 0
     value = dict(zip(rows.tolist(), place.tolist(), strict=True))
     if hangs:
-        sieve.refuse(_mask(rows[past > SLACK], sieve.passes.size), "line", line.name,
-                     lambda i: f"{ends}, but this reading is at {value[i]:.0f} mm, beyond the end of the string",
-                     "the wrong string, or a wrong end in lines.csv")
+        sieve.refuse(
+            _mask(rows[past > SLACK], sieve.passes.size),
+            "line",
+            line.name,
+            lambda i: f"{ends}, but this reading is at {value[i]:.0f} mm, beyond the end of the string",
+            "the wrong string, or a wrong end in lines.csv",
+        )
         return
     for i in rows[past > 0.25 * line.length]:
-        sieve.say(i, "line", line.name, f"{ends}, and this reading is at {value[i]:.0f} mm, far beyond",
-                  "the wrong line, or a wrong end in lines.csv", "ask")
+        sieve.say(
+            i,
+            "line",
+            line.name,
+            f"{ends}, and this reading is at {value[i]:.0f} mm, far beyond",
+            "the wrong line, or a wrong end in lines.csv",
+            "ask",
+        )
 
 
 def _both_sides(sieve: _Sieve, beam, y, rounds) -> None:
@@ -264,8 +322,14 @@ def _both_sides(sieve: _Sieve, beam, y, rounds) -> None:
     for i in np.flatnonzero(sieve.passes & (y == 0)):
         side, key = sieve.readings[i].side, (int(beam[i]), int(rounds[i]))
         if side in ("port", "starboard") and seen.setdefault(key, side) != side:
-            sieve.say(i, "y", "0", f"the centreline of beam {sieve.readings[i].beam} stands under port and under "
-                      "starboard; it is taken as one point, measured twice", kind="note")
+            sieve.say(
+                i,
+                "y",
+                "0",
+                f"the centreline of beam {sieve.readings[i].beam} stands under port and under "
+                "starboard; it is taken as one point, measured twice",
+                kind="note",
+            )
             seen[key] = side
 
 

@@ -61,11 +61,15 @@ class ReadingError:
         'Reading error 0.8 mm, from points measured twice or more (9 repeats; it may be 0.6 to 1.5 mm).'
         """
         if self.sd is None:
-            text = ("No point was measured twice, so the readings themselves do not tell their error: measure ten "
-                    "points twice.")
+            text = (
+                "No point was measured twice, so the readings themselves do not tell their error: measure ten "
+                "points twice."
+            )
         else:
-            text = (f"Reading error {self.sd:.1f} mm, from points measured twice or more "
-                    f"({self.freedom} repeats; it may be {self.low:.1f} to {self.high:.1f} mm).")
+            text = (
+                f"Reading error {self.sd:.1f} mm, from points measured twice or more "
+                f"({self.freedom} repeats; it may be {self.low:.1f} to {self.high:.1f} mm)."
+            )
         for slip in self.slips:
             text += f" Left out: {slip}."
         return text
@@ -114,8 +118,9 @@ def reading_error_from_repeats(tops: BeamTops, round_number=None) -> ReadingErro
         return ReadingError()
     freedom = int((count[groups][kept] - 1).sum())
     sd = max(float(np.sqrt(square[groups][kept].sum() / freedom)), LEAST_ERROR)
-    return ReadingError(sd, freedom, *_band(sd, freedom), tuple(_slip_words(tops, point == groups[g]) for g in slips),
-                        "repeats")
+    return ReadingError(
+        sd, freedom, *_band(sd, freedom), tuple(_slip_words(tops, point == groups[g]) for g in slips), "repeats"
+    )
 
 
 def _without_slips(square, freedom):
@@ -129,8 +134,11 @@ def _without_slips(square, freedom):
         rest[worst] = False
         spare = int(freedom[rest].sum())
         others = max(float(square[rest].sum()) / spare, LEAST_ERROR**2)
-        if spare < 2 or ratio[worst] < 16.0 * others or not _beyond_doubt(
-                ratio[worst] / others, int(freedom[worst]), spare, int(kept.sum())):
+        if (
+            spare < 2
+            or ratio[worst] < 16.0 * others
+            or not _beyond_doubt(ratio[worst] / others, int(freedom[worst]), spare, int(kept.sum()))
+        ):
             break
         kept = rest
         slips.append(worst)

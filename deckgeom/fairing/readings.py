@@ -136,8 +136,19 @@ def true_readings(
     every = _tops(usable, beams, true)
     stands = np.zeros(0, bool) if every is None else readings_that_stand(every, usable.round, again)
     about_beams = () if every is None else _about_beams(every, stands, usable, readings)
-    return TrueReadings(every, stands, usable.round, again, usable.source, usable.as_read, usable.sag, levels,
-                        level_words, error, (*usable.complaints, *about_level, *about_beams))
+    return TrueReadings(
+        every,
+        stands,
+        usable.round,
+        again,
+        usable.source,
+        usable.as_read,
+        usable.sag,
+        levels,
+        level_words,
+        error,
+        (*usable.complaints, *about_level, *about_beams),
+    )
 
 
 def level_from_edges(tops: BeamTops, beams: BeamPlaces, reading_error: float | None = None) -> tuple[Level, np.ndarray]:
@@ -199,18 +210,27 @@ def _levels(level, usable: UsableReadings, beams: BeamPlaces, error, readings, u
     try:
         found, at_edge = level_from_edges(_tops(usable, beams, usable.as_read, first), beams, error)
     except ValueError:
-        return dict.fromkeys(rounds, Level()), ("Fewer than three deck edges were measured, so list and trim are not "
-                                                "looked for: heights are taken as measured.",), ()
-    asides = tuple(_edge_complaint(readings[usable.source[first][at_edge[k]]], found.residual[k], units)
-                   for k in found.set_aside)
+        return (
+            dict.fromkeys(rounds, Level()),
+            (
+                "Fewer than three deck edges were measured, so list and trim are not "
+                "looked for: heights are taken as measured.",
+            ),
+            (),
+        )
+    asides = tuple(
+        _edge_complaint(readings[usable.source[first][at_edge[k]]], found.residual[k], units) for k in found.set_aside
+    )
     words = (f"List and trim from {at_edge.size - len(asides)} deck edges.", *found.words(units))
     return dict.fromkeys(rounds, found), words, asides
 
 
 def _edge_complaint(reading: Reading, residual: float, units: str) -> Complaint:
     stands = f"{format_length(abs(residual), units)} {'above' if residual > 0 else 'below'}"
-    rule = (f"the deck edge of beam {reading.beam} stands {stands} what the other edges say; it is left out of list "
-            "and trim")
+    rule = (
+        f"the deck edge of beam {reading.beam} stands {stands} what the other edges say; it is left out of list "
+        "and trim"
+    )
     return Complaint(FILE, reading.row, "height", "", rule, "a slip of the tape", "ask")
 
 
@@ -235,6 +255,8 @@ def _about_beams(every: BeamTops, stands, usable: UsableReadings, readings):
         newest = int(usable.round[now].min())
         lost = len(np.setdiff1d(point[rows[usable.round[rows] < newest]], point[now]))
         if lost:
-            rule = (f"beam {name} was measured again in round {newest}: its {lost} other places of earlier rounds no "
-                    "longer count; a note that begins with 'again' keeps them")
+            rule = (
+                f"beam {name} was measured again in round {newest}: its {lost} other places of earlier rounds no "
+                "longer count; a note that begins with 'again' keeps them"
+            )
             yield Complaint(FILE, row, "round", str(newest), rule, kind="note")

@@ -14,6 +14,7 @@ from deckgeom.units import format_length
 
 __all__ = ["RoundComparison", "compare_rounds", "readings_that_stand"]
 
+
 def readings_that_stand(tops: BeamTops, round_number, again=None) -> np.ndarray:
     """
     Tell which readings still describe the beams as they are now.
@@ -167,8 +168,12 @@ def compare_rounds(before: BeamTops, after: BeamTops, plane_off, pack_up, readin
     number = np.array([place.get(name, -1) for name in after.beam_names])[after.beam]
     rows = np.flatnonzero(np.isin(number, before.beam))
     if not rows.size:
-        raise FairingError("no beam", "a beam must have been measured in both rounds", "the beams were renamed",
-                           "give the beams of the later round the names that they had")
+        raise FairingError(
+            "no beam",
+            "a beam must have been measured in both rounds",
+            "the beams were renamed",
+            "give the beams of the later round the names that they had",
+        )
     z, off, up, spread = (np.empty(rows.size) for _ in range(4))
     for beam in np.unique(number[rows]):
         here, then = number[rows] == beam, np.flatnonzero(before.beam == beam)

@@ -57,8 +57,12 @@ class Strip:
     def __post_init__(self) -> None:
         for name in ("breadth", "depth", "modulus_mpa"):
             if not (np.isfinite(getattr(self, name)) and getattr(self, name) > 0):
-                raise FairingError(f"{name} {getattr(self, name)}", "a strip has a section and a modulus above nought",
-                                   "a blank cell", "give breadth and depth in mm and the modulus in MPa")
+                raise FairingError(
+                    f"{name} {getattr(self, name)}",
+                    "a strip has a section and a modulus above nought",
+                    "a blank cell",
+                    "give breadth and depth in mm and the modulus in MPa",
+                )
         if not (np.isfinite(self.density) and self.density >= 0):
             raise FairingError(f"density {self.density}", "a density is nought or more", "a sign")
 
@@ -190,8 +194,9 @@ class LaidStrip:
         nodes, shape = self.nodes, self.settled
         if np.any(x < nodes[0] - 1e-6) or np.any(x > nodes[-1] + 1e-6):
             reach = f"the strip lies from {nodes[0]:.0f} to {nodes[-1]:.0f} mm"
-            raise FairingError(f"x from {np.min(x):.0f} to {np.max(x):.0f} mm", reach, "",
-                               "ask between its ends, or lay a longer one")
+            raise FairingError(
+                f"x from {np.min(x):.0f} to {np.max(x):.0f} mm", reach, "", "ask between its ends, or lay a longer one"
+            )
         e = np.clip(np.searchsorted(nodes, x, side="right") - 1, 0, nodes.size - 2)
         h, s = nodes[e + 1] - nodes[e], x - nodes[e]
         left, right, q, ei = shape.moment[e], shape.moment[e + 1], self.strip.weight, self.strip.stiffness

@@ -107,9 +107,16 @@ def _solve(x, y, height, measured, keep, terms, reading_error):
     inverse = np.linalg.inv(r) / sizes[:, None]
     covariance = np.zeros((4, 4))
     covariance[np.ix_(terms, terms)] = sd**2 * (inverse @ inverse.T)
-    level = Level(*found, origin=origin, length=float(np.ptp(x)), breadth=float(np.ptp(y)), covariance=covariance,
-                  reading_error=sd,
-                  set_aside=tuple(int(i) for i in np.flatnonzero(~keep)), residual=residual)
+    level = Level(
+        *found,
+        origin=origin,
+        length=float(np.ptp(x)),
+        breadth=float(np.ptp(y)),
+        covariance=covariance,
+        reading_error=sd,
+        set_aside=tuple(int(i) for i in np.flatnonzero(~keep)),
+        residual=residual,
+    )
     return level, _deletion_t(residual, q, keep, spare, reading_error)
 
 

@@ -243,8 +243,10 @@ def _tilt_words(term, way, high, degrees, error, reach, units) -> str:
     if rise < 0.5 or (known and rise < 2 * error * reach):
         return f"No {term} to speak of" + (f": within {format_length(2 * error * reach, units)}." if known else ".")
     give = f", {np.degrees(2 * error):.2f} either way" if known else ""
-    return (f"{way[side].format(abs(degrees))}{give}: over {format_length(reach, units)} of "
-            f"{'breadth' if term == 'list' else 'length'} the {high[side]} stands {format_length(rise, units)} higher.")
+    return (
+        f"{way[side].format(abs(degrees))}{give}: over {format_length(reach, units)} of "
+        f"{'breadth' if term == 'list' else 'length'} the {high[side]} stands {format_length(rise, units)} higher."
+    )
 
 
 def _twist_words(level: Level, error: float, units: str) -> str:

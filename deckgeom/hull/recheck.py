@@ -133,8 +133,18 @@ class Move:
         """
         h, b, c, d = self.parts
         off = level.origin - self.origin
-        return Level(level.height + h + b * off, level.trim + b, level.list + c + d * off, level.twist + d,
-                     level.origin, level.length, level.breadth, level.covariance, level.reading_error, level.missing)
+        return Level(
+            level.height + h + b * off,
+            level.trim + b,
+            level.list + c + d * off,
+            level.twist + d,
+            level.origin,
+            level.length,
+            level.breadth,
+            level.covariance,
+            level.reading_error,
+            level.missing,
+        )
 
     def words(self, units: str = "mm") -> tuple[str, ...]:
         """
@@ -194,8 +204,10 @@ def recheck(x, y, then, now, reading_error: float | None = None, names=None) -> 
     x, y, then, now = (np.atleast_1d(np.asarray(a, float)) for a in (x, y, then, now))
     names = tuple(map(str, names)) if names is not None else _mark_names(x, y)
     if not x.shape == y.shape == then.shape == now.shape or x.size < 4 or len(names) != x.size:
-        raise ValueError(f"{x.size} marks, {y.size} places y, {then.size} heights then and {now.size} now: a re-check "
-                         "needs four marks or more, each with its place and both heights")
+        raise ValueError(
+            f"{x.size} marks, {y.size} places y, {then.size} heights then and {now.size} now: a re-check "
+            "needs four marks or more, each with its place and both heights"
+        )
     if not np.isfinite([x, y, then, now]).all():
         raise ValueError("a mark has a blank or NaN in it; measure it or leave the whole mark out")
     if reading_error is not None and not reading_error > 0:
@@ -209,17 +221,28 @@ def _fit_move(x, y, change, reading_error, names) -> Move:
     sizes = np.maximum(np.abs(rows).max(axis=0), 1e-9)
     q, r = np.linalg.qr(rows / sizes)
     if np.abs(np.diag(r)).min() < 1e-2:
-        raise ValueError("the marks do not tell list, trim and twist apart: set them port and starboard, well forward "
-                         "and well aft")
+        raise ValueError(
+            "the marks do not tell list, trim and twist apart: set them port and starboard, well forward and well aft"
+        )
     inverse = np.linalg.inv(r) / sizes[:, None]
     parts = inverse @ (q.T @ change)
     residual = change - rows @ parts
     if x.size == 4:
         residual = np.zeros(4)
     free = np.clip(1.0 - np.einsum("ij,ij->i", q, q), 0.0, 1.0)
-    return Move(names, change, parts, np.sqrt(2 * sd**2 * np.einsum("ij,ij->i", inverse, inverse)), residual,
-                np.sqrt(2.0 * sd**2 * free), float(x.mean()), float(np.ptp(x)), float(np.ptp(y)), sd,
-                reading_error is None)
+    return Move(
+        names,
+        change,
+        parts,
+        np.sqrt(2 * sd**2 * np.einsum("ij,ij->i", inverse, inverse)),
+        residual,
+        np.sqrt(2.0 * sd**2 * free),
+        float(x.mean()),
+        float(np.ptp(x)),
+        float(np.ptp(y)),
+        sd,
+        reading_error is None,
+    )
 
 
 def _mark_names(x, y) -> tuple[str, ...]:
@@ -251,11 +274,15 @@ def _answer(move: Move, units: str):
 def _advice(move: Move, real, give, units: str):
     changed = np.abs(move.change) > BEYOND * np.sqrt(2.0) * move.reading_error
     if move.odd_marks:
-        yield (f"No move of the whole hull explains {', '.join(move.odd_marks)}: a mark was knocked or misread; "
-               "measure it again first.")
+        yield (
+            f"No move of the whole hull explains {', '.join(move.odd_marks)}: a mark was knocked or misread; "
+            "measure it again first."
+        )
     elif move.moved and move.names and len(move.names) == 4 and changed.sum() == 1:
-        yield (f"Only {move.names[int(np.argmax(changed))]} has changed. Four marks cannot tell a twist from one mark "
-               "that was knocked or misread: measure it again, and a fifth mark.")
+        yield (
+            f"Only {move.names[int(np.argmax(changed))]} has changed. Four marks cannot tell a twist from one mark "
+            "that was knocked or misread: measure it again, and a fifth mark."
+        )
     if real["twist"]:
         yield "A twist bends the hull: ease the shores and take it out before beams are fitted."
     elif real["list"] or real["trim"]:

@@ -237,8 +237,11 @@ def _line_complaints(line: MeasuringLine):
     ends = [v for v in (line.start, line.end) if not isinstance(v, str)]
     for column, place in (("from", line.start), ("to", line.end)):
         if isinstance(place, str) and place not in EDGES:
-            yield say(column, f"{place!r} is no place: give x along the boat, or for a line across it so much to port "
-                      "or starboard, port edge or starboard edge")
+            yield say(
+                column,
+                f"{place!r} is no place: give x along the boat, or for a line across it so much to port "
+                "or starboard, port edge or starboard edge",
+            )
     if not np.all(np.isfinite(np.asarray([*ends, line.height_start, line.height_end], float))):
         yield say("", "each end needs a place and a height")
         return
@@ -254,12 +257,20 @@ def _line_complaints(line: MeasuringLine):
         if value is not None and not (np.isfinite(value) and (value > 0 if column == "pull" else value >= 0)):
             yield say(column, f"{column} is {value:g}; a string hangs down, so it is never below nought")
     if len(ends) == 2 and _looks_wrong(line):
-        yield say("sag", f"the middle hangs {line.middle_sag:.0f} mm over {line.length:.0f} mm",
-                  "weight or pull in another unit, or a slack string", kind="ask")
+        yield say(
+            "sag",
+            f"the middle hangs {line.middle_sag:.0f} mm over {line.length:.0f} mm",
+            "weight or pull in another unit, or a slack string",
+            kind="ask",
+        )
     straight = line.sag is None and line.weight is None and line.pull is None
     if straight and len(ends) == 2 and line.length > LONGEST_WITHOUT_SAG:
-        yield say("sag", "taken as a laser line, straight; a string of this length sags: give its sag in the middle, "
-                  "or its weight and pull; 0 if it is a laser", kind="note")
+        yield say(
+            "sag",
+            "taken as a laser line, straight; a string of this length sags: give its sag in the middle, "
+            "or its weight and pull; 0 if it is a laser",
+            kind="note",
+        )
 
 
 def _looks_wrong(line: MeasuringLine) -> bool:

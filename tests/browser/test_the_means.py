@@ -33,7 +33,7 @@ def test_a_warning_is_seen(workbook):
 
 
 def test_a_request_that_leaves_the_machine_is_stopped_and_seen(workbook):
-    show = "from IPython.display import HTML; HTML('<img alt=\"far\" src=\"http://far-away.invalid/x.png\">')"
+    show = 'from IPython.display import HTML; HTML(\'<img alt="far" src="http://far-away.invalid/x.png">\')'
     workbook.write_notebook("stray.ipynb", show)
     workbook.run_all()
     assert workbook.errors() == ["wanted to leave this machine: http://far-away.invalid/x.png"]

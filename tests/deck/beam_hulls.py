@@ -45,9 +45,7 @@ def marks(n=8, first=400.0, last=5500.0, **more) -> list[BeamMark]:
 
 
 small = st.floats(-30, 30)
-RULES = st.sampled_from(
-    [lambda s, f=f, r=r: r(s, f) for f in (1 / 40, 1 / 24) for r in (OneMould, SameProportion)]
-)
+RULES = st.sampled_from([lambda s, f=f, r=r: r(s, f) for f in (1 / 40, 1 / 24) for r in (OneMould, SameProportion)])
 SHAPES = st.sampled_from(["circle", "parabola", "quarter-circle"])
 
 

@@ -120,9 +120,7 @@ def test_scale(hull, scale):
     sheer = Sheer.from_curves(*big, start=0, end=LENGTH * scale)
     a = lay_out_beams(deck_of(hull, thickness=9), marks(), 300, **SETTINGS)
     grown = [BeamMark(m.name, m.x * scale, siding=44 * scale, moulding=60 * scale) for m in marks()]
-    b = lay_out_beams(
-        Deck(sheer, rule, thickness=9 * scale), grown, 300 * scale, planking=18 * scale, flare_deg=9
-    )
+    b = lay_out_beams(Deck(sheer, rule, thickness=9 * scale), grown, 300 * scale, planking=18 * scale, flare_deg=9)
     for name in ("camber", "crown_height", "stock_depth", "half_breadth"):
         assert getattr(b, name) == pytest.approx(scale * getattr(a, name), rel=1e-7)
     assert b.ends.y == pytest.approx(scale * a.ends.y, rel=1e-7)
@@ -175,9 +173,7 @@ def test_exact_heights_between_ordinates(name, higher):
 
 def test_the_mould_says_where_the_higher_face_changes():
     """A hull whose port side falls aft while starboard rises: found again as the root of the exact difference."""
-    sheer = Sheer.from_curves(
-        powers(1200), powers(900, -120), powers(1200), powers(900, 150), start=0, end=LENGTH
-    )
+    sheer = Sheer.from_curves(powers(1200), powers(900, -120), powers(1200), powers(900, 150), start=0, end=LENGTH)
     beams = lay_out_beams(Deck(sheer, SameProportion("circle", 1 / 30)), [BeamMark("1", 2500, siding=60)], 100)
     beam = beams["1"]
     (change,) = beam.mould_changes

@@ -36,8 +36,10 @@ def beam_tops(rough=0.0, seed=0):
 def typed(beam, y, height, **more):
     """The readings that a person would write down: side by name, y unsigned."""
     sides = np.where(y < 0, "port", np.where(y > 0, "starboard", ""))
-    return [Reading(PLACES.names[b], str(s), abs(float(v)), height=float(h), row=i + 2, **more)
-            for i, (b, s, v, h) in enumerate(zip(beam, sides, y, height, strict=True))]
+    return [
+        Reading(PLACES.names[b], str(s), abs(float(v)), height=float(h), row=i + 2, **more)
+        for i, (b, s, v, h) in enumerate(zip(beam, sides, y, height, strict=True))
+    ]
 
 
 def test_heights_up_from_the_base_stay_as_they_are():
@@ -77,15 +79,21 @@ def test_doubter_7_swapped_sides_swap_the_output_and_nothing_else():
     stood = Level(35.0, 0.01, 0.015)
     measured = stood.measured_height(X[beam], y, z)
     port, starboard = PLACES.half_breadth_port, PLACES.half_breadth_starboard
-    swapped_places = replace(PLACES, half_breadth_port=starboard, half_breadth_starboard=port,
-                             edge_height_port=EDGE + 2, edge_height_starboard=EDGE)
+    swapped_places = replace(
+        PLACES,
+        half_breadth_port=starboard,
+        half_breadth_starboard=port,
+        edge_height_port=EDGE + 2,
+        edge_height_starboard=EDGE,
+    )
     one = true_readings(typed(beam, y, measured), (), PLACES)
     other = true_readings(typed(beam, -y, measured), (), swapped_places)
     assert other.tops.y == pytest.approx(-one.tops.y)
     assert other.tops.z == pytest.approx(one.tops.z, abs=1e-9)
     assert other.tops.half_breadth == pytest.approx(one.tops.half_breadth)
     assert other.level_words[1] == one.level_words[1].replace("to port", "to starboard").replace(
-        "the starboard side", "the port side")
+        "the starboard side", "the port side"
+    )
 
 
 def test_the_string_the_laser_and_the_base_agree():
@@ -108,8 +116,11 @@ def test_a_straight_edge_across_one_beam():
     """Held at the deck edges, or at two places off the centreline; its ends stand elsewhere at each beam."""
     edge = MeasuringLine("edge", "port edge", "starboard edge", 1010, 1030)
     across = MeasuringLine("rod", -800.0, 800.0, 1010, 1030, athwart=True)
-    readings = [Reading("C", "port", 300, below=40, line="edge"), Reading("F", "starboard", 200, below=40, line="edge"),
-                Reading("F", "starboard", 200, below=40, line="rod")]
+    readings = [
+        Reading("C", "port", 300, below=40, line="edge"),
+        Reading("F", "starboard", 200, below=40, line="edge"),
+        Reading("F", "starboard", 200, below=40, line="rod"),
+    ]
     true = true_readings(readings, [edge, across], PLACES, level=None)
     whole = 2 * HALF - 12
     by_hand = [970 + 20 * (HALF[2] - 300) / whole[2], 970 + 20 * (HALF[5] + 200) / whole[5], 1022.5 - 40]
@@ -117,8 +128,11 @@ def test_a_straight_edge_across_one_beam():
 
 
 def test_an_edge_may_be_named_instead_of_measured():
-    readings = [Reading("C", "port", "edge", 900), Reading("C", "", "starboard edge", 902),
-                Reading("C", "port", "port edge", 901)]
+    readings = [
+        Reading("C", "port", "edge", 900),
+        Reading("C", "", "starboard edge", 902),
+        Reading("C", "port", "port edge", 901),
+    ]
     true = true_readings(readings, (), PLACES, level=None)
     assert true.tops.y.tolist() == [-HALF[2], HALF[2] - 12, -HALF[2]]
 
@@ -130,7 +144,8 @@ def test_a_slipped_edge_is_named_and_does_not_tilt_the_hull():
     true = true_readings(typed(beam, y, z), (), PLACES)
     assert [str(c) for c in true.complaints if c.kind == "ask"] == [
         "readings.csv, row 15, column height: the deck edge of beam B stands 27 mm above what the other edges say; it "
-        "is left out of list and trim. Likely slip: a slip of the tape."]
+        "is left out of list and trim. Likely slip: a slip of the tape."
+    ]
     assert abs(true.levels[1].list_deg) < 0.05
 
 
@@ -138,7 +153,8 @@ def test_each_round_may_stand_differently():
     beam, y, z = beam_tops(rough=2.0)
     first, second = Level(30.0, 0.002, 0.005), Level(28.0, 0.001, -0.004)
     readings = typed(beam, y, first.measured_height(X[beam], y, z)) + typed(
-        beam[:14], y[:14], second.measured_height(X[beam[:14]], y[:14], z[:14]), round=2)
+        beam[:14], y[:14], second.measured_height(X[beam[:14]], y[:14], z[:14]), round=2
+    )
     true = true_readings(readings, (), PLACES, level={1: first, 2: second})
     assert true.every.z == pytest.approx(np.concatenate([z, z[:14]]), abs=1e-9)
     assert any(line.startswith("Round 2: Lists 0.23 degrees to starboard") for line in true.level_words)
@@ -187,10 +203,14 @@ COMPLAINTS = [
 @pytest.mark.parametrize("bad, message", COMPLAINTS)
 def test_each_wrong_reading_has_one_line_and_the_rest_go_on(bad, message):
     half = [HALF[2], 900, 900, 0]
-    places = BeamPlaces(("C", "L", "half", "stem"), [X[2], 5900, 2000, 0], half, half,
-                        start=[-np.inf, -np.inf, 400, -np.inf])
-    lines = [MeasuringLine("wire", 0, 7000, 1500, 1440, sag=3), MeasuringLine("slack", 0, 7000, 1500, 1440, pull=3),
-             MeasuringLine("short", 0, 5000, 1500, 1440, sag=3)]
+    places = BeamPlaces(
+        ("C", "L", "half", "stem"), [X[2], 5900, 2000, 0], half, half, start=[-np.inf, -np.inf, 400, -np.inf]
+    )
+    lines = [
+        MeasuringLine("wire", 0, 7000, 1500, 1440, sag=3),
+        MeasuringLine("slack", 0, 7000, 1500, 1440, pull=3),
+        MeasuringLine("short", 0, 5000, 1500, 1440, sag=3),
+    ]
     good = Reading("C", "port", 100.0, 910.0)
     true = true_readings([bad, good], lines, places, level=None)
     about = [c for c in true.complaints if c.file == "readings.csv" and c.kind == "mend"]
@@ -216,10 +236,15 @@ def test_the_centreline_under_both_sides_is_one_point():
 
 
 def test_a_beam_measured_at_one_place_is_noted():
-    true = true_readings([Reading("C", "", 0, 942), Reading("C", "", 0, 943), Reading("D", "", 0, 1),
-                          Reading("D", "port", 90, 1)], (), PLACES, level=None)
+    true = true_readings(
+        [Reading("C", "", 0, 942), Reading("C", "", 0, 943), Reading("D", "", 0, 1), Reading("D", "port", 90, 1)],
+        (),
+        PLACES,
+        level=None,
+    )
     assert [str(c) for c in true.complaints] == [
-        "readings.csv, column beam, 'C': measured at one place only: its tilt and its crown cannot be told."]
+        "readings.csv, column beam, 'C': measured at one place only: its tilt and its crown cannot be told."
+    ]
 
 
 def test_a_reading_far_beyond_a_laser_is_asked_about_and_used():
@@ -245,13 +270,19 @@ def test_no_readings_at_all_is_no_error(places):
 
 def test_readings_on_the_beams_of_a_real_deck():
     """Beams laid out with a rake and a half beam: tops read off the deck surface come back, tilted or not."""
+
     def curve(*coefficients):
         return lambda x, order=0: np.polyval(np.polyder(np.array(coefficients), order), np.asarray(x, float))
 
     sheer = Sheer.from_curves(curve(-4e-5, 0.28, 900), curve(1.2e-5, -0.08, 1000), start=0, end=7000)
     deck = Deck(sheer, SameProportion("parabola", "1:30"), thickness=0.0)
-    marks = [BeamMark("1", 1500), BeamMark("2", 3000), BeamMark("2a", 3400, start=400.0, end="starboard edge"),
-             BeamMark("3", 4200), BeamMark("transom", 6800, rake_deg=15)]
+    marks = [
+        BeamMark("1", 1500),
+        BeamMark("2", 3000),
+        BeamMark("2a", 3400, start=400.0, end="starboard edge"),
+        BeamMark("3", 4200),
+        BeamMark("transom", 6800, rake_deg=15),
+    ]
     places = BeamPlaces.of(lay_out_beams(deck, marks))
     assert places.start.tolist() == [-np.inf, -np.inf, 400, -np.inf, -np.inf] and places.names[2] == "2a"
     readings, want = [], []

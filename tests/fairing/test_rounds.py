@@ -19,13 +19,24 @@ Y = (-600.0, 0.0, 600.0)
 
 def measured(*rounds):
     """Readings of (round, beam, heights, note) at three places a beam."""
-    return [Reading(beam, "", y, height, round=number, note=note)
-            for number, beam, heights, note in rounds for y, height in zip(Y, heights, strict=False)]
+    return [
+        Reading(beam, "", y, height, round=number, note=note)
+        for number, beam, heights, note in rounds
+        for y, height in zip(Y, heights, strict=False)
+    ]
 
 
 def test_the_newest_round_of_a_touched_beam_stands_and_the_others_stay():
-    true = true_readings(measured((1, "1", (40, 50, 40), ""), (1, "2", (44, 54, 44), ""), (1, "3", (42, 52, 42), ""),
-                                  (2, "2", (41, 51, 41), "")), (), PLACES)
+    true = true_readings(
+        measured(
+            (1, "1", (40, 50, 40), ""),
+            (1, "2", (44, 54, 44), ""),
+            (1, "3", (42, 52, 42), ""),
+            (2, "2", (41, 51, 41), ""),
+        ),
+        (),
+        PLACES,
+    )
     assert true.rounds == (1, 2) and true.complaints == ()
     assert true.tops.z.tolist() == [40, 50, 40, 42, 52, 42, 41, 51, 41]
     assert true.until_round(1).z.tolist() == [40, 50, 40, 44, 54, 44, 42, 52, 42]
@@ -124,7 +135,8 @@ def test_what_came_out_as_planned_and_what_did_not():
     assert result.predicted.tolist() == [40, 50, 41] and result.as_planned.tolist() == [True, False, True]
     assert result.difference_sd == pytest.approx([0.6 * np.sqrt(2)] * 3)
     assert result.words(1) == (
-        "beam 1, on the centreline: 4 mm was to come off; it stands 2 mm higher than planned: that is left to do.")
+        "beam 1, on the centreline: 4 mm was to come off; it stands 2 mm higher than planned: that is left to do."
+    )
     too_far = compare_rounds(three([44, 54, 44]), three([36, 50, 41]), [4, 4, 3], [0, 0, 0], 0.6)
     assert too_far.words(0).endswith("it stands 4 mm lower than planned: past the mark.")
     packed = compare_rounds(three([44, 54, 44]), three([44, 57, 47]), 0.0, [5, 5, 0], 0.6)
@@ -135,8 +147,10 @@ def test_what_came_out_as_planned_and_what_did_not():
 def test_places_not_to_be_touched_show_a_base_that_moved():
     rng = np.random.default_rng(6)
     z = np.array([44.0, 54, 44])
-    shifts = [compare_rounds(three(z + rng.normal(0, 0.6, 3)), three(z + 3 + rng.normal(0, 0.6, 3)), 0, 0, 0.6)
-              for _ in range(300)]
+    shifts = [
+        compare_rounds(three(z + rng.normal(0, 0.6, 3)), three(z + 3 + rng.normal(0, 0.6, 3)), 0, 0, 0.6)
+        for _ in range(300)
+    ]
     assert np.mean([s.shift for s in shifts]) == pytest.approx(3.0, abs=0.1)
     assert np.std([s.shift for s in shifts]) == pytest.approx(shifts[0].shift_sd, rel=0.15)
     assert np.isnan(compare_rounds(three(z), three(z), 1, 0, 0.6).shift)
@@ -224,8 +238,15 @@ def test_swapped_sides_swap_the_lines():
 
 def test_spread_is_what_noise_does_to_a_line():
     tops, rng = deck_tops(), np.random.default_rng(8)
-    noisy = [lines_of_readings(BeamTops(tops.beam, tops.beam_names, tops.x, tops.y, tops.half_breadth,
-                                        tops.z + rng.normal(0, 0.7, tops.count)), (0.2,))[0].z for _ in range(500)]
+    noisy = [
+        lines_of_readings(
+            BeamTops(
+                tops.beam, tops.beam_names, tops.x, tops.y, tops.half_breadth, tops.z + rng.normal(0, 0.7, tops.count)
+            ),
+            (0.2,),
+        )[0].z
+        for _ in range(500)
+    ]
     assert np.std(noisy, axis=0) == pytest.approx(0.7 * lines_of_readings(tops, (0.2,))[0].spread, rel=0.12)
 
 

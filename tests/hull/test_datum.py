@@ -67,12 +67,16 @@ def test_the_uncertainty_is_what_repeating_the_job_would_show():
     rng = np.random.default_rng(4)
     stood, places = Level(30, 0.01, -0.02, 1e-6, 3500), (np.array([200.0, 3500, 6800]), np.array([-500.0, 0, 900]))
     truth = stood.measured_height(*places, 900.0)
-    found = [find_level(X, Y, Z, stood.measured_height(X, Y, Z) + rng.normal(0, 1.0, X.size), reading_error=1.0)
-             for _ in range(600)]
+    found = [
+        find_level(X, Y, Z, stood.measured_height(X, Y, Z) + rng.normal(0, 1.0, X.size), reading_error=1.0)
+        for _ in range(600)
+    ]
     spread = np.std([level.true_height(*places, truth) for level in found], axis=0)
     assert found[0].uncertainty(*places) == pytest.approx(spread, rel=0.1)
-    sds = [find_level(X, Y, Z, stood.measured_height(X, Y, Z) + rng.normal(0, 1.0, X.size)).reading_error
-           for _ in range(200)]
+    sds = [
+        find_level(X, Y, Z, stood.measured_height(X, Y, Z) + rng.normal(0, 1.0, X.size)).reading_error
+        for _ in range(200)
+    ]
     assert np.sqrt(np.mean(np.square(sds))) == pytest.approx(1.0, abs=0.05)
 
 
@@ -127,7 +131,7 @@ def test_how_she_stands_in_words():
     words = level.words("ft-in-8")
     assert words[0].startswith("Lists 0.57 degrees to port, 0.03 either way: over 8' 5 1/2\" of breadth")
     assert words[1].startswith("Down by the stern 0.23 degrees, 0.01 either way: over 22' 11 9/16\" of length the")
-    assert words[2].startswith("Twisted: going aft the port side rises 1 1/16\" against the other")
+    assert words[2].startswith('Twisted: going aft the port side rises 1 1/16" against the other')
     level = find_level(X, Y, Z, Z + np.random.default_rng(1).normal(0, 1, X.size), reading_error=1.0)
     assert level.words()[:2] == ("No list to speak of: within 1 mm.", "No trim to speak of: within 2 mm.")
 
@@ -159,12 +163,21 @@ def test_four_marks_within_the_reading_error_have_not_moved():
     "change, part, sentence",
     [
         ([8, 8, 8, 8], "height", "As a whole she has risen 8 mm (2 mm either way), or the base has moved."),
-        ([0, 0, 12, 12], "trim",
-         "She has gone down by the bow: 12 mm (4 mm either way) over the length between the marks."),
-        ([5, -5, 6, -6], "list",
-         "She has listed to starboard: that side is lower than the other by 12 mm (5 mm either way) more than it was."),
-        ([-5, 5, 5, -5], "twist",
-         "She has twisted: going aft the port side has risen 22 mm (9 mm either way) against the starboard side."),
+        (
+            [0, 0, 12, 12],
+            "trim",
+            "She has gone down by the bow: 12 mm (4 mm either way) over the length between the marks.",
+        ),
+        (
+            [5, -5, 6, -6],
+            "list",
+            "She has listed to starboard: that side is lower than the other by 12 mm (5 mm either way) more than it was.",
+        ),
+        (
+            [-5, 5, 5, -5],
+            "twist",
+            "She has twisted: going aft the port side has risen 22 mm (9 mm either way) against the starboard side.",
+        ),
     ],
 )
 def test_each_way_of_moving_is_told_by_name(change, part, sentence):
@@ -186,8 +199,10 @@ def test_the_parts_add_up_to_the_change_at_each_mark():
 def test_false_alarms_are_as_rare_as_they_should_be():
     """Three standard deviations on four parts: 1 % in all. 1,500 re-checks of a hull that did not move."""
     rng = np.random.default_rng(9)
-    moved = sum(recheck(**CORNERS, then=rng.normal(0, 1, 4), now=rng.normal(0, 1, 4), reading_error=1.0).moved
-                for _ in range(1500))
+    moved = sum(
+        recheck(**CORNERS, then=rng.normal(0, 1, 4), now=rng.normal(0, 1, 4), reading_error=1.0).moved
+        for _ in range(1500)
+    )
     assert 3 <= moved <= 30
 
 
@@ -207,7 +222,8 @@ def test_five_marks_tell_a_knocked_one_from_a_twist():
 
 def test_an_assumed_reading_error_is_said():
     assert recheck(**CORNERS, then=np.zeros(4), now=np.zeros(4)).words()[-1] == (
-        "A reading error of 1 mm is assumed: measure one mark five times to know it.")
+        "A reading error of 1 mm is assumed: measure one mark five times to know it."
+    )
 
 
 def test_readings_after_the_move_are_brought_to_the_same_frame():
@@ -248,7 +264,8 @@ def test_a_measured_sag_takes_the_place_of_weight_and_pull():
     line = MeasuringLine("wire", 0, 8000, 1500, 1500, sag=4, weight=0.02, pull=100, row=3)
     assert line.middle_sag == 4
     assert [str(c) for c in line.complaints()] == [
-        "lines.csv, row 3, column sag, 'wire': the measured sag is used; weight and pull are not."]
+        "lines.csv, row 3, column sag, 'wire': the measured sag is used; weight and pull are not."
+    ]
 
 
 def test_a_line_held_the_other_way_round_is_the_same_line():
