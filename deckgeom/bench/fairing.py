@@ -48,10 +48,13 @@ def hull(job: Job) -> Words:
     --------
     >>> from deckgeom.bench.example import example_fairing
     >>> hull(example_fairing()).lines[-1]
-    'Humps shorter than 2.4 m are called unfair. A softwood batten about 20 mm square, pressed lightly, tells the same.'
+    'Humps shorter than 2400 mm are called unfair. A softwood batten about 20 mm square, pressed lightly, tells the
+    same.'
     """
     done = _fairing(job)
-    return Words.of(*done.true.level_words, done.estimate.error_words, *done.estimate.notes, done.estimate.batten_words)
+    units = job.boat.units
+    found = done.estimate
+    return Words.of(*done.true.level_words, found.error_words(units), *found.notes, found.batten_words(units))
 
 
 def verdict(job: Job) -> Words:

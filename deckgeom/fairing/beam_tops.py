@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from deckgeom.units import format_length
+
 #: How far past the beam's end a reading may lie before it is refused, as a fraction of the half-breadth.
 OVERHANG = 0.05
 #: Two readings of one beam this close together athwartships are the same point measured twice. [mm]
@@ -198,7 +200,7 @@ class BeamTops:
         x = np.unique(x[np.isfinite(x)])
         return float((x[-1] - x[0]) / (len(x) - 1)) if len(x) > 1 else 0.0
 
-    def where(self, i: int, place: bool = True) -> str:
+    def where(self, i: int, place: bool = True, units: str = "mm") -> str:
         """
         Name of a reading in words.
 
@@ -208,6 +210,8 @@ class BeamTops:
             Which reading, counted from 0.
         place : bool
             Whether to say how far off the centreline it is.
+        units : {"mm", "ft-in-8", "in"}
+            For the distance.
 
         Returns
         -------
@@ -224,7 +228,7 @@ class BeamTops:
             return f"{name} (reading {i + 1})"
         if abs(self.y[i]) < 0.5:
             return f"{name}, on the centreline"
-        return f"{name}, {abs(self.y[i]):.0f} mm to {'starboard' if self.y[i] > 0 else 'port'}"
+        return f"{name}, {format_length(abs(float(self.y[i])), units)} to {'starboard' if self.y[i] > 0 else 'port'}"
 
     def points(self) -> np.ndarray:
         """

@@ -9,6 +9,8 @@ import numpy as np
 from deckgeom.fairing.beam_tops import BeamTops, closed
 from deckgeom.fairing.field import Field
 from deckgeom.fairing.law import Solution
+from deckgeom.fairing.words import fine_length
+from deckgeom.units import format_length
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,23 +139,43 @@ class Estimate:
         for name in ("used", "fixed"):
             object.__setattr__(self, name, closed(getattr(self, name), bool))
 
-    @property
-    def error_words(self) -> str:
-        """How large the reading error is and who says so."""
+    def error_words(self, units: str = "mm") -> str:
+        """
+        How large the reading error is and who says so.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For lengths.
+
+        Returns
+        -------
+        str
+        """
         told = {
             "given": "as you gave it",
             "repeats": "from points measured more than once",
             "readings": "estimated from the readings themselves, as hardly a point was measured twice",
         }
         told = told[self.reading_error_source]
-        return f"One reading is good to {self.reading_error:.1f} mm (standard deviation), {told}."
+        return f"One reading is good to {fine_length(self.reading_error, units)} (standard deviation), {told}."
 
-    @property
-    def batten_words(self) -> str:
-        """What the cut-off length means in timber."""
+    def batten_words(self, units: str = "mm") -> str:
+        """
+        What the cut-off length means in timber.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For lengths.
+
+        Returns
+        -------
+        str
+        """
         stiffness = 6000.0 * (self.cutoff / 2000.0 / np.pi) ** 4
         side = 1000.0 * (12.0 * stiffness / 10e9) ** 0.25
         return (
-            f"Humps shorter than {self.cutoff / 1000:.1f} m are called unfair. A softwood batten about {side:.0f} mm "
-            "square, pressed lightly, tells the same."
+            f"Humps shorter than {format_length(self.cutoff, units)} are called unfair. A softwood batten about "
+            f"{format_length(side, units)} square, pressed lightly, tells the same."
         )

@@ -127,13 +127,13 @@ class RoundComparison:
         if off > 0 or up > 0:
             todo = f"{format_length(max(off, up), units)} was to {'come off' if off > 0 else 'be packed'}"
         if self.as_planned[i]:
-            return f"{self.tops.where(i)}: {todo}; it came out as planned, within the reading error."
+            return f"{self.tops.where(i, units=units)}: {todo}; it came out as planned, within the reading error."
         end = "look whether it was touched, or measure again"
         if off > 0 or up > 0:
             left = d > 0 if off > 0 else d < 0
             end = "that is left to do" if left else "past the mark"
         stands = f"{format_length(abs(d), units)} {'higher' if d > 0 else 'lower'} than planned"
-        return f"{self.tops.where(i)}: {todo}; it stands {stands}: {end}."
+        return f"{self.tops.where(i, units=units)}: {todo}; it stands {stands}: {end}."
 
 
 def compare_rounds(before: BeamTops, after: BeamTops, plane_off, pack_up, reading_error: float) -> RoundComparison:

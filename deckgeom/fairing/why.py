@@ -6,15 +6,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from deckgeom.units import MM_PER_INCH, format_length
+from deckgeom.fairing.words import fine_length
+from deckgeom.units import format_length
 
 if TYPE_CHECKING:
     from deckgeom.fairing.verdict import Verdicts
-
-
-def _fine(length: float, units: str) -> str:
-    """An uncertainty, to a tenth of a millimetre or a hundredth of an inch."""
-    return f"{length:.1f} mm" if units == "mm" else f"{length / MM_PER_INCH:.2f} in"
 
 
 def _stands(length: float, units: str) -> str:
@@ -60,10 +56,10 @@ def why_reading(verdicts: Verdicts, i: int, units: str = "mm") -> str:
     """
     word, deviation, sd = verdicts.word[i], verdicts.deviation[i], verdicts.uncertainty[i]
     sigma = verdicts.estimate.reading_error
-    place = verdicts.tops.where(i)
+    place = verdicts.tops.where(i, units=units)
     head = f"{place[0].upper()}{place[1:]}: {word}"
     beam = int(verdicts.tops.beam[i])
-    good = f"One reading is good to {_fine(sigma, units)}, this difference to {_fine(sd, units)}."
+    good = f"One reading is good to {fine_length(sigma, units)}, this difference to {fine_length(sd, units)}."
     if verdicts.estimate.fixed[i]:
         return f"{head}. It is a fixed point: the fair line was made to pass through it."
     if word == "doubtful reading":
@@ -92,7 +88,9 @@ def why_reading(verdicts: Verdicts, i: int, units: str = "mm") -> str:
 def _leave_reason(verdicts: Verdicts, deviation: float, sd: float, units: str) -> str:
     """Why a reading may be left."""
     if abs(deviation) <= verdicts.tolerance:
-        return f"It stands {_stands(deviation, units)}, within the tolerance of {_fine(verdicts.tolerance, units)}."
+        return (
+            f"It stands {_stands(deviation, units)}, within the tolerance of {fine_length(verdicts.tolerance, units)}."
+        )
     return f"It seems to stand {_stands(deviation, units)}; among so many readings that much comes by chance."
 
 
@@ -127,7 +125,7 @@ def why_beam(verdicts: Verdicts, beam: int, units: str = "mm") -> str:
     parts = [head]
     slips = rows[verdicts.word[rows] == "doubtful reading"]
     if slips.size:
-        places = "; ".join(verdicts.tops.where(int(i)).split(", ", 1)[1] for i in slips)
+        places = "; ".join(verdicts.tops.where(int(i), units=units).split(", ", 1)[1] for i in slips)
         parts.append(f"First measure again, {places}: that reading is doubtful and was left out of what follows.")
     whole = _whole_words(verdicts, beam, units)
     if word == "cannot tell from here":
@@ -138,12 +136,13 @@ def why_beam(verdicts: Verdicts, beam: int, units: str = "mm") -> str:
             parts.append(f"For what it is worth, {whole}.")
     elif whole:
         worst = verdicts.whole_sd[beam].max()
-        parts.append(f"As a whole {whole}; that is known to {_fine(worst, units)}.")
+        parts.append(f"As a whole {whole}; that is known to {fine_length(worst, units)}.")
         if word == "leave":
-            parts.append(f"That is within the tolerance of {_fine(verdicts.tolerance, units)}.")
+            parts.append(f"That is within the tolerance of {fine_length(verdicts.tolerance, units)}.")
     elif word == "leave":
         parts.append(
-            f"Nothing on it stands out more than chance and the tolerance of {_fine(verdicts.tolerance, units)} allow."
+            "Nothing on it stands out more than chance and the tolerance of "
+            f"{fine_length(verdicts.tolerance, units)} allow."
         )
     else:
         many = int((verdicts.word[rows] == word).sum())

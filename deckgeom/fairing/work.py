@@ -138,9 +138,10 @@ class Fairing:
         if self.verdicts is None:
             return ["Beam tops: not one reading can be used."]
         tops, verdicts = self.tops, self.verdicts
-        lines = [f"Beam tops: {tops.count} readings on {len(np.unique(tops.beam))} beams. {self.estimate.error_words}"]
+        many, error = len(np.unique(tops.beam)), self.estimate.error_words(units)
+        lines = [f"Beam tops: {tops.count} readings on {many} beams. {error}"]
         slips = [verdicts.why(i, units) for i in verdicts.first if verdicts.doubtful[i]]
-        again = [tops.where(i) for i in verdicts.first if not verdicts.doubtful[i]]
+        again = [tops.where(i, units=units) for i in verdicts.first if not verdicts.doubtful[i]]
         lines += [f"Measure again first: {slip}" for slip in slips]
         lines += [f"Measure once more: {'; '.join(again[:6])}{' ...' if len(again) > 6 else ''}."] if again else []
         beams = {

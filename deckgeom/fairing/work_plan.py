@@ -62,7 +62,8 @@ class Breach:
             return f"{self.wish}, but a hollow of {format_length(self.by, units)} stays."
         amount = format_length(self.by, units) if self.by >= 0.5 else "less than a millimetre"
         high = "high" if self.high else "low"
-        return f"{tops.where(self.reading)}: {self.wish}, but then it stays {amount} {high} past what is let pass."
+        place = tops.where(self.reading, units=units)
+        return f"{place}: {self.wish}, but then it stays {amount} {high} past what is let pass."
 
 
 @dataclass(frozen=True)
@@ -250,7 +251,7 @@ def _work_words(tops: BeamTops, rows: np.ndarray, amount: np.ndarray, work: str,
     if np.all(amount > 0):
         where = "its whole top"
     else:
-        places = [tops.where(int(i)).split(", ", 1)[1] for i in rows[amount > 0]]
+        places = [tops.where(int(i), units=units).split(", ", 1)[1] for i in rows[amount > 0]]
         where = "its top " + (
             " and ".join(places) if len(places) < 3 else f"at {len(places)} places, {places[0]} to {places[-1]}"
         )

@@ -85,5 +85,5 @@ def _work_pages(fairing: Fairing, units: str, start, after: bool) -> list[Page]:
 
 
 def _in_words(fairing: Fairing, units: str, start) -> list[Page]:
-    lines = (*fairing.true.level_words, *fairing.verdicts.notes, fairing.estimate.batten_words)
+    lines = (*fairing.true.level_words, *fairing.verdicts.notes, fairing.estimate.batten_words(units))
     return word_pages(lambda: start("The beam tops in words"), [fairing.words(units), lines])

@@ -186,7 +186,7 @@ def test_a_beam_out_as_a_whole_stays_where_it_is():
 def test_reading_error_is_found_without_repeats_and_said_so():
     errors = [estimate(simulate(s, sigma=1.0, faults=CLEAN).tops).reading_error for s in range(12)]
     assert np.mean(errors) == pytest.approx(1.0, abs=0.06)
-    assert "from the readings themselves" in estimate(deck(noise=1.0)).error_words
+    assert "from the readings themselves" in estimate(deck(noise=1.0)).error_words()
 
 
 def test_repeats_tell_the_reading_error():
@@ -199,7 +199,7 @@ def test_repeats_tell_the_reading_error():
         )
     )
     found = estimate(both)
-    assert found.reading_error_source == "repeats" and "more than once" in found.error_words
+    assert found.reading_error_source == "repeats" and "more than once" in found.error_words()
     assert found.reading_error == pytest.approx(0.5, abs=0.15)
 
 

@@ -171,7 +171,8 @@ def test_four_marks_within_the_reading_error_have_not_moved():
         (
             [5, -5, 6, -6],
             "list",
-            "She has listed to starboard: that side is lower than the other by 12 mm (5 mm either way) more than it was.",
+            "She has listed to starboard: that side is lower than the other by 12 mm (5 mm either way) "
+            "more than it was.",
         ),
         (
             [-5, 5, 5, -5],
