@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from deckgeom.deck.beams import BeamMark, lay_out_beams
 from deckgeom.deck.bending import TrialBeam
 from deckgeom.deck.crown import OneMould, SameProportion
+from deckgeom.deck.layout import straight_edges_angle_deg
 from deckgeom.deck.story_stick import story_stick
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.datum import find_level
 from deckgeom.hull.offsets import OffsetTable
 from deckgeom.hull.sheer import Sheer
+from deckgeom.laying.quantities import coats, sheets
+from deckgeom.papers.shop import CAUTIONS
 from deckgeom.units import parse_length
 
 INCH = 25.4
@@ -61,6 +67,20 @@ def test_item_1_a_beam_he_knows():
         left = 1 - beam.drop_at(side * quarters) / beam.camber
         assert left == pytest.approx([0.93773, 0.75073, 0.43846], abs=5e-6)
     assert beam.camber / INCH == pytest.approx(3.0)
+
+
+def test_item_2_three_nails_and_two_sticks():
+    """The sticks' corner rides the mould: from any point of an arc its chord is seen at one angle (Euclid III.21)."""
+    level = lambda v: lambda x, order=0: (v if order == 0 else 0.0) + 0.0 * np.asarray(x, float)  # noqa: E731
+    sheer = Sheer.from_curves(level(48 * INCH), level(800.0), start=0, end=6000)
+    beam = lay_out_beams(Deck(sheer, OneMould("circle", "1:32")), [BeamMark("his", 3000)], 6 * INCH)["his"]
+    table = beam.ordinates
+    corner = np.c_[table.y, -table.mould_drop]
+    port, starboard = (nail - corner[1:-1] for nail in (corner[0], corner[-1]))
+    cosine = (port * starboard).sum(axis=1) / np.linalg.norm(port, axis=1) / np.linalg.norm(starboard, axis=1)
+    # 180 - 2 atan(2c/B) for B 96 in, c 3 in
+    assert np.degrees(np.arccos(cosine)) == pytest.approx(172.8473, abs=1e-3)
+    assert straight_edges_angle_deg(48, 3) == pytest.approx(172.8473, abs=1e-4)
 
 
 def test_item_3_where_is_zero():
@@ -197,3 +217,29 @@ def test_item_15_sums():
         assert np.sum(stick.spaces(side)) == pytest.approx(whole, abs=1e-9)
         assert whole == pytest.approx(beams.deck.sheer.true_length(side), abs=1e-3)
     assert stick.x.tolist() == [mark.x for mark in beams.marks]
+
+
+def test_item_14_sheets_and_glue_as_a_band_that_holds_a_known_job():
+    """
+    A flat deck of 4 by 2 sheets laid whole takes 8, and the band holds it; no single proud number is given.
+
+    What builders use above the bare area is common practice, no source.
+    """
+    area = 8 * 2.44 * 1.22
+    band = sheets(area, (2440, 1220))
+    assert band.low <= 9 <= band.high and band.low >= 8 and band.low < band.likely < band.high
+    litres = coats(area, "epoxy, sealing coat on bare wood", coats=2)
+    assert litres.low < litres.likely < litres.high and litres.basis
+    own = coats(area, "epoxy, sealing coat on bare wood", coats=2, own=8.0)
+    assert own.low == own.likely == own.high == pytest.approx(2 * area / 8, abs=0.05)
+
+
+def test_item_16_it_says_what_it_does_not_know():
+    """The first sheet, the README and the start page name strength, rot and what looks right, and who decides them."""
+    top = Path(__file__).resolve().parents[1]
+    cells = json.loads((top / "notebooks" / "00_start_here.ipynb").read_text(encoding="utf-8"))["cells"]
+    start = " ".join("".join(cell["source"]) for cell in cells)
+    for page in (" ".join(CAUTIONS), (top / "README.md").read_text(encoding="utf-8"), start):
+        words = " ".join(page.split()).lower()
+        for wanted in ("rot", "looks right", "licensed designer or surveyor", "rules"):
+            assert wanted in words, wanted
