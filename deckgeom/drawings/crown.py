@@ -63,12 +63,13 @@ def draw_crown_lines(
     looks = _looks(profiles, chosen)
     first = next(iter(profiles.values()))
     _line(board, "edges", first.x, first.edge_height, "other face", 0, "line joining the deck edges")
-    said = ["The crown line and the camber under each rule."]
+    said, row = ["The crown line and the camber under each rule."], 0
     for name, profile in profiles.items():
         label = f"{clean(name, 24)} (chosen)" if name == chosen else clean(name, 24)
         _line(board, name, profile.x, profile.height, "designed", 0, label, **looks[name])
         _line(board, name, profile.x, profile.camber, "designed", 1, None, **looks[name])
-        _humps(board, profile, 0, units, f"{clean(name, 24)}: ")
+        _humps(board, profile, 0, units, f"{clean(name, 24)}: ", row)
+        row += bool(profile.humps)
         said.append(_describe(name, profile, units))
     _frame(board, [first.edge_height, *(p.height for p in profiles.values())], first, units)
     _camber_pane(board, list(profiles.values()), units)
@@ -156,8 +157,8 @@ def _line(board: Board, name: str, x: Any, y: Any, role: str, at: int, label: st
     board.line(name, x, y, role, at=at, label=label, **look)
 
 
-def _humps(board: Board, profile: Any, at: int, units: str, who: str) -> None:
-    """Mark where the bend changes over, and each hump or hollow with the straight batten that shows it."""
+def _humps(board: Board, profile: Any, at: int, units: str, who: str, row: int = 0) -> None:
+    """Mark where the bend changes over, and each hump or hollow with its batten; words a row higher for each row."""
     if profile.inflections:
         where = np.interp(profile.inflections, profile.x, profile.height)
         board.dots(f"{who}inflections", profile.inflections, where, "inflection", at=at, label="bend changes over")
@@ -167,7 +168,7 @@ def _humps(board: Board, profile: Any, at: int, units: str, who: str) -> None:
         chord = np.interp(x, [x[0], x[-1]], [z[0], z[-1]])
         board.band(f"{who}{hump.kind} {k}", x, chord, z, hump.kind, at=at, label=hump.kind)
         board.line(f"{who}straight-edge {k}", x, chord, "batten", at=at, label="straight batten")
-        top, lift = float(np.interp(hump.x, x, z)), 26 if hump.kind == "hump" else -26
+        top, lift = float(np.interp(hump.x, x, z)), (26 + 16 * row) * (1 if hump.kind == "hump" else -1)
         said = f"{who}{hump.kind} {format_length(hump.gap, units)}"
         board.words(
             f"{who}gap {k}", hump.x, top, said, at=at, shift=(0, lift), leader=True, ha="center", fontweight="bold"
