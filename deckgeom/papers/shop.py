@@ -17,6 +17,7 @@ from deckgeom.drawings.beam import draw_beam
 from deckgeom.drawings.plan import draw_plan
 from deckgeom.job import Job
 from deckgeom.papers.fairing_sheet import fairing_pages
+from deckgeom.papers.forms import level_check_form, next_round_form
 from deckgeom.papers.page import Imprint, Page, write_pdf
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.papers.words import off_centreline
@@ -68,6 +69,7 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     pages += [sheet for edge in job.spiles for sheet in _spile_sheets(edge, job.boat.units, start)]
     if job.fairing is not None:
         pages += fairing_pages(job.fairing, job.boat.units, start) + _plan_sheets(job, start)
+    pages += next_round_form(job, start) + level_check_form(job, start)
     if not pages:
         return []
     settings = job.boat.settings
