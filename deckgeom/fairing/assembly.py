@@ -10,8 +10,9 @@ from scipy.sparse import csc_matrix, csr_matrix
 
 from deckgeom.fairing.basis import Axis
 
-#: From this many readings on, products are summed cell by cell instead of through one stored map.
-MANY = 1500
+#: From this many readings on, if cells hold so many each, products are summed cell by cell instead of through one
+#: stored map; always from so many on, for the map would take too much memory.
+MANY, IN_A_CELL, TOO_MANY = 1500, 6.0, 60_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,7 +193,7 @@ class Band:
         values = np.concatenate([block.values.ravel() for block in blocks])
         self.rows = csr_matrix((values, columns, indptr), shape=(self.count, self.size))
         self._transposed = csc_matrix((values, columns, indptr), shape=(self.size, self.count))
-        self._many = blocks[0].count if blocks[0].count >= MANY else 0
+        self._many = blocks[0].count if self._crowded(blocks[0]) else 0
         self._cells = _Cells(blocks[0], self.width) if self._many else None
         self._map = self._build_map(blocks)
 
@@ -204,6 +205,14 @@ class Band:
             if block.count:
                 width = max(width, int((block.columns.max(axis=1) - block.columns.min(axis=1)).max()))
         return width
+
+    def _crowded(self, readings: Rows) -> bool:
+        """Whether to sum cell by cell."""
+        if readings.count < MANY or readings.count >= TOO_MANY:
+            return readings.count >= TOO_MANY
+        wide = readings.columns.shape[1] - readings.tail
+        cells = len(np.unique(readings.columns[:, 0].astype(np.int64) * self.size + readings.columns[:, wide - 1]))
+        return readings.count >= IN_A_CELL * cells
 
     def _build_map(self, blocks: list[Rows]) -> csc_matrix:
         """Sparse matrix that takes the rows' weights D to the band of rows' D rows."""

@@ -30,10 +30,8 @@ MAX_ITERATIONS = 100
 _HARD = 1e9
 #: Most rounds of trying the pieces, and of correcting the last step.
 _FLIPS, _REFINE = 10, 2
-#: When the last exact step is tried: after so many steps of the walk, or when its residuals are down to so much. Laws
-#: without dead bands show their pieces early.
-_PLAIN = ((4, 0.0), (2, 0.0), (3, 0.0), (MAX_ITERATIONS, 3e-5), (MAX_ITERATIONS, TARGET))
-_BANDED = _PLAIN[3:]
+#: The last exact step is tried when the walk's residuals are down to so much.
+_AT = (3e-5, 1e-6, 3e-8, TARGET)
 #: How far towards the nearest wall a step goes.
 _REACH = 0.995
 #: Rounds without progress before the walk stops.
@@ -93,8 +91,8 @@ class _Point:
         v, w = np.empty(self.pairs), np.empty(self.pairs)
         P, F, T = self.P, self.F, self.T
         w[self.cut[0]], w[self.cut[1]] = (law.high - self.force)[P], (law.low + self.force)[F]
-        v[self.cut[0]] = np.maximum(left, 0)[P] + spread / np.maximum(1.0, w[self.cut[0]])
-        v[self.cut[1]] = np.maximum(-left, 0)[F] + spread / np.maximum(1.0, w[self.cut[1]])
+        for cut, out in ((self.cut[0], left[P]), (self.cut[1], -left[F])):
+            v[cut] = np.maximum(out, 0) + spread / np.maximum(1.0, w[cut])
         v[self.cut[2]], v[self.cut[3]] = (law.band - self.d)[T], (law.band + self.d)[T]
         w[self.cut[2]], w[self.cut[3]] = (
             (np.maximum(self.force, 0) + 0.1 * room)[T],
@@ -211,6 +209,17 @@ def _walk(point: _Point, limit: int, target: float) -> int:
     return taken
 
 
+def _schedule(plain: bool, laws: int) -> list[tuple[int, float]]:
+    """
+    After how many steps of the walk, or at which residual, the last exact step is tried.
+
+    Laws without dead bands show their pieces early, few laws earlier than many.
+    """
+    first = 4 + (laws > 1500) + (laws > 6000)
+    early = [(first, 0.0), (2, 0.0), (3, 0.0)] if plain else []
+    return early + [(MAX_ITERATIONS, target) for target in _AT]
+
+
 def _settle(point: _Point) -> tuple | None:
     """Pieces that the walk points to: unknowns, forces, tangent stiffness, its factor; None if there is no factor."""
     law, v, w, cut = point.law, point.v, point.w, point.cut
@@ -240,7 +249,8 @@ def _flip(point: _Point) -> tuple | None:
     piece = np.zeros(len(law.z), dtype=int)
     for index, pair, way in ((point.P, point.cut[0], 1), (point.F, point.cut[1], -1)):
         piece[index] += way * (point.v[pair] > point.w[pair])
-    for _ in range(_FLIPS):
+    before = len(piece)
+    for turn in range(_FLIPS):
         tangent = np.where(piece == 0, spring, 0.0)
         held = np.where(piece > 0, law.high, -law.low)
         factor = band.factor(point.on_rows(tangent))
@@ -251,9 +261,13 @@ def _flip(point: _Point) -> tuple | None:
         new = _piece(law, spring * r)
         # a law that was let go comes back only if it went the other way
         new = np.where(~soft & (piece != 0), np.where(r * piece >= 0, piece, 0), new)
-        if np.array_equal(new, piece):
+        changed = np.flatnonzero(new != piece)
+        if not changed.size:
             return c, np.where(piece == 0, spring * r, held), tangent, factor
-        piece = new
+        if changed.size >= before:  # going round in circles: only every other one is let change
+            changed = changed[turn % 2 :: 2]
+        before = changed.size
+        piece[changed] = new[changed]
     return None
 
 
@@ -336,7 +350,7 @@ def solve(band: Band, law: Law, limit: int = MAX_ITERATIONS) -> Solution:
     point.walk_from()
     plain = not law.band.any() and law.at is None
     iterations, answers, factor = 0, [], None
-    for steps, target in _PLAIN if plain else _BANDED:
+    for steps, target in _schedule(plain, len(law.z)):
         iterations += _walk(point, min(steps, limit - iterations), target)
         found = _flip(point) if plain else None
         if found is None and (steps == MAX_ITERATIONS or iterations >= limit):
