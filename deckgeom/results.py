@@ -23,6 +23,7 @@ COLUMNS = {
     "ordinates": BEAM_COLUMNS["ordinates"],
     "bevels": BEAM_COLUMNS["bevels"],
     "ends": BEAM_COLUMNS["ends"],
+    "jigs": BEAM_COLUMNS["jigs"],
     "spiling": ("edge", "side", "along", "offset"),
     "fairing": FAIRING_COLUMNS,
     "suspects": ("file", "row", "column", "value", "expected", "reason"),
@@ -35,6 +36,8 @@ _SAID = {
     "face's height on the centreline. mould: the higher of both faces",
     "bevels": "bevel_deg and rise_over_siding: across the siding, with the edge that is high",
     "ends": "top and bottom: centreline to the end of the beam",
+    "jigs": "along the straight line joining the ends of the beam, port end first, and up from it to the jig: "
+    "spring-back allowed for once",
     "spiling": "edge laid flat: along the straight line joining its ends from forward, offset square to it, outwards",
     "fairing": "measured and fair: true heights, list and trim and sag taken off. uncertainty: standard deviation of "
     "measured minus fair",

@@ -174,23 +174,21 @@ def _end_sheets(job: Job, start) -> list[Page]:
 
 def _beam_sheets(beam, units: str, start) -> list[Page]:
     say = partial(format_length, units=units)
-    table = beam.ordinates
+    table, spring = beam.ordinates, beam.beams.spring
     rows = [
         (
-            off_centreline(y, units),
-            *(say(h) if on else "" for h, on in zip(heights, faces, strict=True)),
-            say(drop),
-            f"{abs(bevel):.1f}°" if on_both else "",
-            f"{say(abs(rise))} {edge}" if on_both else "",
+            off_centreline(table.y[k], units),
+            *(say(h) if on else "" for h, on in zip(table.height[k], table.on_face[k], strict=True)),
+            say(table.mould_drop[k]),
+            *([say(table.offset[k] * spring.factor)] if spring else []),
+            f"{abs(table.bevel_deg[k]):.1f}°" if table.on_both[k] else "",
+            f"{say(abs(table.rise_over_siding[k]))} {table.high_edge[k]}" if table.on_both[k] else "",
         )
-        for y, heights, faces, drop, bevel, rise, edge, on_both in zip(
-            table.y, table.height, table.on_face, table.mould_drop, table.bevel_deg, table.rise_over_siding,
-            table.high_edge, table.on_both, strict=True,
-        )
-    ]  # fmt: skip
-    heads = ("off the\ncentreline", "height\nforward face", "height\nafter face", "mould: drop\nbelow crown", "bevel",
-             "over the siding")  # fmt: skip
-    jig = "" if beam.jig_camber is None else f", jig camber {echo(beam.jig_camber, units)}"
+        for k in range(len(table))
+    ]
+    heads = ("off the\ncentreline", "height\nforward face", "height\nafter face", "mould: drop\nbelow crown")
+    heads += (("jig: up from\nline of ends",) if spring else ()) + ("bevel", "over the siding")
+    jig = f", jig camber {echo(beam.jig_camber, units)}" if spring else ""
     note = f"Mould for the {beam.mould_face}. Camber {echo(beam.camber, units)}{jig}."
 
     def first() -> Page:
@@ -198,7 +196,7 @@ def _beam_sheets(beam, units: str, start) -> list[Page]:
         page.words([note])
         return page
 
-    pages = table_pages(first, columns(heads, rows, "lrrrrl"), size=11)
+    pages = table_pages(first, columns(heads, rows, "lrrrrrl" if spring else "lrrrrl"), size=11)
     pages[-1].cursor -= 4
     if pages[-1].room < 70:
         pages.append(first())
