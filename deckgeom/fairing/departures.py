@@ -8,9 +8,11 @@ from scipy.special import ndtr
 from deckgeom.fairing.without import Without
 
 #: Share of the names that may be chance: of single readings, and of beams as a whole.
-CHANCE_READINGS, CHANCE_BEAMS = 0.20, 0.10
+CHANCE_READINGS, CHANCE_BEAMS = 0.25, 0.20
 #: Between these many standard deviations a reading, or a beam's height, tilt or crown, begins to stand out.
-READING_STANDS_OUT, BEAM_STANDS_OUT = (2.2, 3.6), (2.8, 3.7)
+READING_STANDS_OUT, BEAM_STANDS_OUT = (2.2, 3.6), (2.5, 3.6)
+#: A beam (a reading) that leans on itself more than this cannot be judged: it made the surface that it is held against.
+LEANS = 0.7
 #: What leans on itself more than this is not tried at all: it made the surface that it would be held against.
 LEANS_MOST = 0.95
 #: Scatter past the stated reading error that is put down to chance; more raises what it takes to stand out.
@@ -146,6 +148,14 @@ class Departures:
             whole = go[k < 3]
             self.lead[whole] = np.maximum(self.lead[whole], lead[whole, best[whole]])
             self._set_aside(go, self.vectors(go, k))
+
+    def preset(self, out: np.ndarray) -> None:
+        """Set aside whole-beam departures (g, 3) that are known to be out."""
+        for k in range(3):
+            go = np.flatnonzero(out[:, k])
+            if go.size:
+                self.chosen[go, k] = True
+                self._set_aside(go, self.whole[go, k])
 
     def _set_aside(self, go: np.ndarray, v: np.ndarray) -> None:
         """Let a departure v of beams `go` be whatever it likes: inverse of V + open v v', by Sherman and Morrison."""

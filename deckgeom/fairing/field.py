@@ -185,6 +185,31 @@ class Field:
         held = 2.0 * np.sum(band.energy * near) - np.sum(band.energy[:, 0] * near[:, 0])
         return float(band.size - held - len(self._powers))
 
+    def excess(self, coefficients: np.ndarray) -> tuple[float, float]:
+        """
+        Energy of a surface along and across over what its freedom accounts for; about 1 or less if the cut-offs let
+        it pass.
+
+        Parameters
+        ----------
+        coefficients : (size,) array
+            Of the splines. [reading errors]
+
+        Returns
+        -------
+        (float, float)
+            [1]
+        """
+        c = coefficients[self.layout.surface]
+        pieces = [
+            float(np.sum(c * _times(along, _times(across, c.T).T)))
+            for _, along, across in (
+                (amount, self.axis_along.gram(*a), self.axis_across.gram(*b)) for amount, a, b in self.energy[:3]
+            )
+        ]
+        count = self.tops.count / max(self.bends, 1.0)
+        return count * pieces[0], count * (pieces[1] + pieces[2])
+
     @functools.cached_property
     def layout_with_terms(self) -> Layout:
         """Places of the unknowns with whole-beam terms."""
@@ -252,6 +277,16 @@ class Field:
         np.add.at(size, tops.beam, np.where(places >= 0, self.shapes, 0.0) ** 2)
         own = Rows(layout.terms[beam, term][:, None], np.sqrt(size[beam, term])[:, None])
         return Band(layout, [rows, own], self.energy, tops.count)
+
+
+def _times(band: np.ndarray, c: np.ndarray) -> np.ndarray:
+    """Symmetric band matrix, diagonals as rows, times a matrix."""
+    out = band[0][:, None] * c
+    for d in range(1, min(len(band), len(c))):
+        row = band[d][: len(c) - d, None]
+        out[:-d] += row * c[d:]
+        out[d:] += row * c[:-d]
+    return out
 
 
 def field_for(tops: BeamTops, cutoff: float | None = None, cutoff_across: float | None = None) -> Field:

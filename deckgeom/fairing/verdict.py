@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from deckgeom.fairing.beam_tops import BeamTops, FairingError, closed
+from deckgeom.fairing.departures import LEANS
 from deckgeom.fairing.found import Estimate
-from deckgeom.fairing.search import LEANS, Findings, search
+from deckgeom.fairing.search import Findings, search
 from deckgeom.fairing.why import why_beam, why_reading
 
 LEAVE, PLANE, PACK = "leave", "plane", "pack"

@@ -49,13 +49,31 @@ def fair_deck(x, eta, length, widest, camber, proportional):
     """Half-breadth and height of the fair deck: (b, z)."""
     u = x / length
     b = widest * (0.30 + 0.70 * np.sin(np.pi * (0.10 + 0.72 * u)) ** 0.9)
-    sheer = 900 + 260 * (u - 0.62) ** 2 / 0.38 + 40 * (1 - u) ** 3
-    y = eta * b
-    rise = camber * b / widest if proportional else camber * (b / widest) ** 2
+    sheer = 900 + (260 * (u - 0.62) ** 2 / 0.38 + 40 * (1 - u) ** 3) * length / 7600
+    return b, sheer + crown(eta * b, b, widest, camber, proportional)
+
+
+def crown(y, b, widest, camber, proportional):
+    """Height above the deck edges: a parabola in proportion to the breadth, or one mould that is an arc of a circle."""
     if proportional:
-        return b, sheer + rise * (1 - (y / b) ** 2)
+        return camber * b / widest * (1 - (y / b) ** 2)
     radius = (widest**2 + camber**2) / (2 * camber)
-    return b, sheer + np.sqrt(radius**2 - y**2) - np.sqrt(radius**2 - b**2)
+    return np.sqrt(radius**2 - y**2) - np.sqrt(radius**2 - b**2)
+
+
+def powder_horn(x, eta, length, widest, camber, proportional):
+    """A sheer that rises forward and droops aft of the middle, an S in profile."""
+    b, _ = fair_deck(x, eta, length, widest, camber, proportional)
+    u = x / length
+    sheer = 900 + (200 * (1 - u) ** 2 - 130 * np.clip(u - 0.3, 0, None) ** 3) * length / 7600
+    return b, sheer + crown(eta * b, b, widest, camber, proportional)
+
+
+def peaked(x, eta, length, widest, camber, proportional):
+    """A camber nearly straight from the edge to a rounded ridge."""
+    b, z = fair_deck(x, eta, length, widest, camber, proportional)
+    straight = camber * (b / widest) * (1 - np.sqrt(eta**2 + 0.09) + np.sqrt(1.09) - 1)
+    return b, z - crown(eta * b, b, widest, camber, proportional) + straight
 
 
 def simulate(
@@ -70,11 +88,14 @@ def simulate(
     wave: float = 8.0,
     camber: float = 110.0,
     shape=None,
+    widest: float | None = None,
 ) -> SimulatedDeck:
     """One deck."""
     rng = np.random.default_rng(seed)
     faults = faults or Faults()
-    length, widest = spacing * (beams - 1), 1500.0
+    length = spacing * (beams - 1)
+    widest = widest or float(np.clip(0.2 * length, 600, 1500))
+    camber = camber * widest / 1500
     beam_x = np.arange(beams) * spacing + rng.uniform(-0.15, 0.15, beams) * spacing
     beam = np.repeat(np.arange(beams), points)
     eta = np.linspace(-0.96, 0.96, points)
