@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.sparse import csc_matrix
 
 from deckgeom.fairing.beam_tops import closed
 from deckgeom.fairing.departures import BEAM_STANDS_OUT, LEANS, Departures
@@ -115,23 +116,27 @@ class Aside:
         fitted = field.plain.fit(field.plain.resolve(factor, field.plain.pull(weight * self.heights)))
         g, k = np.nonzero(self.may[self.order])
         g = self.order[g]
-        at = np.flatnonzero(~e.fixed & ~self.aside)
-        shapes = np.zeros((len(at), len(g)))
-        place = np.full(len(e.tops.beam_names), -1)
-        place[self.grouped.beams] = np.arange(len(self.grouped.beams))
-        mine = place[e.tops.beam[at]][:, None] == g
-        shapes[mine] = np.broadcast_to(field.shapes[at][:, k], mine.shape)[mine]
-        pushed = field.plain.rows[at].T @ shapes
-        normal = shapes.T @ shapes - pushed.T @ field.plain.resolve(factor, np.asfortranarray(pushed))
-        pull = shapes.T @ (self.heights - fitted)[at]
+        shapes = self._columns(g, k, ~e.fixed & ~self.aside)
+        pushed = (field.plain.rows.T @ shapes).toarray(order="F")
+        normal = (shapes.T @ shapes).toarray() - pushed.T @ field.plain.resolve(factor, pushed)
+        pull = shapes.T @ (self.heights - fitted)
         along = np.empty(len(self.order), dtype=int)
         along[self.order] = np.arange(len(self.order))
         # an end beam that is let go makes the surface run on past the others: more is asked of it
         price = np.where(leans[g, k] < LEANS, limit_beams, max(limit_beams, BEAM_STANDS_OUT[1])) ** 2
-        chosen = Choice(normal, pull, price, along[g]).best()
+        before = np.flatnonzero(self.out[g, k]).tolist()
+        chosen = Choice(normal, pull, price, along[g]).best(before)
         out = np.zeros(self.may.shape, dtype=bool)
         out[g[chosen], k[chosen]] = True
         return out
+
+    def _columns(self, g: np.ndarray, k: np.ndarray, used: np.ndarray) -> csc_matrix:
+        """What departure k of beam g does to the readings used, one column for each, (n, len(g)), sparse."""
+        grouped = self.grouped
+        real = grouped.real[g] & used[grouped.rows[g]]
+        rows, column = grouped.rows[g][real], np.nonzero(real)[0]
+        values = self.field.shapes[rows, k[column]]
+        return csc_matrix((values, (rows, column)), shape=(len(used), len(g)))
 
     def look_again(self) -> Without:
         """Each beam against the others with all that was found set aside."""

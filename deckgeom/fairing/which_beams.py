@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 #: More beams than this are not weighed all together but each against the beams beside it: time grows with their square.
-MOST_TOGETHER = 60
+MOST_TOGETHER = 40
 #: Departures on beams this near each other are also tried in pairs, and with beams this much farther on.
 _NEAR, _AROUND = 4, 3
 #: More departures than this are not tried in pairs.
@@ -100,17 +100,26 @@ class Choice:
                         yield value - self._cost(some), some
                         yield self._with_best(some, gains, value)
 
-    def best(self) -> list[int]:
+    def best(self, start: list[int] | None = None) -> list[int]:
         """
         The set found, in order.
+
+        Parameters
+        ----------
+        start : list of int, optional
+            A set to start from, for instance the one found before; pairs are not tried again if it stands.
+
+        Returns
+        -------
+        list of int
         """
-        chosen: list[int] = []
+        chosen, known = list(start or []), sorted(start or [])
         if not len(self.pull):
             return chosen
         for _ in range(_STEPS):
             worth = self._gains(chosen)[1] - self._cost(chosen)
             gain, better = max(self._single_steps(chosen), key=lambda step: step[0])
-            if gain <= worth + 1e-6 and 2 <= len(chosen) <= _MOST_PAIRED:
+            if gain <= worth + 1e-6 and 2 <= len(chosen) <= _MOST_PAIRED and sorted(chosen) != known:
                 gain, better = max(self._pair_steps(chosen), key=lambda step: step[0], default=(worth, chosen))
             if gain <= worth + 1e-6:
                 break
