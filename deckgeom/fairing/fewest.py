@@ -63,9 +63,24 @@ class FewestBeams:
 
     @property
     def words(self) -> str:
-        """The number of beams and whether it is proved."""
+        """The number of beams and whether it is proved, lengths in mm."""
+        return self.said("mm")
+
+    def said(self, units: str = "mm") -> str:
+        """
+        The number of beams and whether it is proved.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For lengths.
+
+        Returns
+        -------
+        str
+        """
         if not self.possible:
-            return "No choice of beams meets these wishes. " + " ".join(self.plan.breach_words()[:3])
+            return "No choice of beams meets these wishes. " + " ".join(self.plan.breach_words(units)[:3])
         number = f"{len(self.beams)} {'beam' if len(self.beams) == 1 else 'beams'}"
         names = ", ".join(self.plan.tops.beam_names[b] for b in self.beams)
         listed = f": {names}" if names else ""

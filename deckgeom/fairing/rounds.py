@@ -100,6 +100,33 @@ class RoundComparison:
         """True where found and predicted agree within two standard deviations, shape (n,)."""
         return np.abs(self.difference) <= 2.0 * self.difference_sd
 
+    def shift_words(self, units: str = "mm") -> str:
+        """
+        Say whether the base has moved between the rounds.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For the length.
+
+        Returns
+        -------
+        str
+            A sentence.
+
+        Examples
+        --------
+        >>> tops = BeamTops([0], ("1",), [0], [0], [900], [40])
+        >>> compare_rounds(tops, tops, [0], [0], 1.0).shift_words()
+        'Where nothing was to be touched she stands as before, within the reading error.'
+        """
+        if not np.isfinite(self.shift):
+            return "No place that was to be left was measured again, so a base that has moved would not show."
+        if abs(self.shift) <= 2.0 * self.shift_sd:
+            return "Where nothing was to be touched she stands as before, within the reading error."
+        stands = f"{format_length(abs(self.shift), units)} {'higher' if self.shift > 0 else 'lower'}"
+        return f"Where nothing was to be touched she stands {stands} than before: has the base line moved?"
+
     def words(self, i: int, units: str = "mm") -> str:
         """
         Return what was planned and what came out at one place.

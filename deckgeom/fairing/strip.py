@@ -10,6 +10,7 @@ import numpy as np
 
 from deckgeom.fairing.beam_tops import FairingError, closed
 from deckgeom.fairing.contact import Settled
+from deckgeom.fairing.forces import force_words
 from deckgeom.units import format_length
 
 __all__ = ["LaidStrip", "Strip"]
@@ -238,12 +239,12 @@ def _laid_words(laid: LaidStrip, units: str):
     for i in np.flatnonzero(~close):
         off = f"It stands {format_length(laid.gap[i], units)} off beam {laid.names[i]}"
         if laid.hold[i] > 0:
-            off += f": the fastening there holds {laid.hold[i]:.0f} N and cannot draw it down"
+            off += f": the fastening there holds {force_words(laid.hold[i], units)} and cannot draw it down"
         yield off + "."
     held = laid.pull > 0.5
     for i in np.flatnonzero(held & close)[np.argsort(-laid.pull[held & close])][:3]:
         what = "It must be pressed" if laid.hold.min() == 0 else "The fastening must hold"
-        yield f"{what} with {laid.pull[i]:.0f} N at beam {laid.names[i]}."
+        yield f"{what} with {force_words(laid.pull[i], units)} at beam {laid.names[i]}."
 
 
 def _beams(laid: LaidStrip, which) -> str:
