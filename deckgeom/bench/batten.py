@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from deckgeom.bench.controls import Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table
@@ -11,8 +9,8 @@ from deckgeom.drawings import Picture
 from deckgeom.drawings.batten import batten_board, draw_batten
 from deckgeom.drawings.words import gap_words
 from deckgeom.fairing.batten import lay_batten
-from deckgeom.fairing.beam_tops import BeamTops
 from deckgeom.fairing.fore_and_aft import lines_of_readings
+from deckgeom.fairing.on_tops import believed_readings
 from deckgeom.fairing.strip import LaidStrip, Strip
 from deckgeom.fairing.work import Fairing
 from deckgeom.job import Job
@@ -60,7 +58,7 @@ def lie(job: Job, line: str = "centreline", square: str | float = "") -> LaidStr
     """
     if line not in LINES:
         raise ValueError(f"there is no line {str(line)[:60]!r}; there are {', '.join(LINES)}.")
-    units, tops = job.boat.units, _believed(_fairing(job))
+    units, tops = job.boat.units, believed_readings(_fairing(job).verdicts)
     side = parse_length(square, units) if square else SQUARE[units]
     (found,) = lines_of_readings(tops, at=[LINES[line]])
     names = [tops.beam_names[b] for b in found.beam]
@@ -168,14 +166,6 @@ def panel(job: Job) -> Panel:
         Slider("square", "Batten", 4 * step, 20 * step, step, SQUARE[units], say, read),
     ]
     return Panel("Lay a batten along the tops", controls, respond)
-
-
-def _believed(done: Fairing) -> BeamTops:
-    """The readings without those that are doubtful."""
-    tops, kept = done.tops, ~done.verdicts.doubtful
-    if np.all(kept):
-        return tops
-    return BeamTops(tops.beam[kept], tops.beam_names, tops.x[kept], tops.y[kept], tops.half_breadth[kept], tops.z[kept])
 
 
 def _fairing(job: Job) -> Fairing:

@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
+from deckgeom.bench.asked import again, beam_number, fairing_of, tolerance_slider
 from deckgeom.bench.boat import complaints
-from deckgeom.bench.controls import Choice, Slider
+from deckgeom.bench.controls import Choice
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
+from deckgeom.bench.wishes import fewest, plan_panel, rounds, without, work
 from deckgeom.drawings import Picture
-from deckgeom.drawings.plan import draw_plan, plan_board
+from deckgeom.drawings.plan import draw_plan
 from deckgeom.drawings.tops import draw_tops, reading_words, tops_board
 from deckgeom.drawings.words import gap_words, off_words
-from deckgeom.fairing.fair import SHORTEST
-from deckgeom.fairing.field import SPACINGS
-from deckgeom.fairing.work import Fairing, fair_the_tops
 from deckgeom.job import Job
-from deckgeom.units import echo, format_length, parse_length
+from deckgeom.units import format_length
 
 __all__ = [
-    "beam", "beam_panel", "beams", "complaints", "first", "hull", "plan", "plan_panel", "sheet", "verdict", "why",
+    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "plan", "plan_panel", "rounds", "sheet",
+    "verdict", "why", "without", "work",
 ]  # fmt: skip
 
-STEP = {"mm": 0.5, "in": parse_length("1/16in"), "ft-in-8": parse_length("1/16in")}
-MOST_STEPS = {"mm": 24, "in": 8, "ft-in-8": 8}
-LONGEST = 12.0
 TURNS = {"plane": "plane", "pack": "pack", "measure again": "measure again", "doubtful reading": "measure again first"}
 
 
@@ -51,7 +46,7 @@ def hull(job: Job) -> Words:
     'Humps shorter than 2400 mm are called unfair. A softwood batten about 20 mm square, pressed lightly, tells the
     same.'
     """
-    done = _fairing(job)
+    done = fairing_of(job)
     units = job.boat.units
     found = done.estimate
     return Words.of(*done.true.level_words, found.error_words(units), *found.notes, found.batten_words(units))
@@ -77,7 +72,7 @@ def verdict(job: Job) -> Words:
     >>> verdict(example_fairing()).lines[1]
     'Beam 5: plane. As a whole it stands 4 mm high; that is known to 0.3 mm.'
     """
-    return Words.each(_fairing(job).words(job.boat.units))
+    return Words.each(fairing_of(job).words(job.boat.units))
 
 
 def first(job: Job) -> Table | Words:
@@ -100,7 +95,7 @@ def first(job: Job) -> Table | Words:
     >>> first(example_fairing())
     No reading need be taken again.
     """
-    done, units = _fairing(job), job.boat.units
+    done, units = fairing_of(job), job.boat.units
     told = done.verdicts
     if not told.first:
         return Words.of("No reading need be taken again.")
@@ -134,7 +129,7 @@ def plan(job: Job) -> Picture:
     >>> plan(example_fairing()).alt.partition(":")[0]
     'The deck from above, 45 readings'
     """
-    done = _fairing(job)
+    done = fairing_of(job)
     return draw_plan(done.verdicts, job.sheer, job.boat.units, done, job.boat.fittings)
 
 
@@ -160,8 +155,8 @@ def beam(job: Job, name: str) -> Picture:
     >>> beam(example_fairing(), "5").alt[:46]
     'Beam 5 as measured, against a batten line: pla'
     """
-    done = _fairing(job)
-    return draw_tops(done.verdicts, _number(done, name), job.boat.units, done, _designed(job, name))
+    done = fairing_of(job)
+    return draw_tops(done.verdicts, beam_number(done, name), job.boat.units, done, _designed(job, name))
 
 
 def beams(job: Job) -> Table:
@@ -184,7 +179,7 @@ def beams(job: Job) -> Table:
     >>> beams(example_fairing()).rows[4][:2]
     ('5', 'plane')
     """
-    done, units = _fairing(job), job.boat.units
+    done, units = fairing_of(job), job.boat.units
     told, rows = done.verdicts, []
     for b, (name, word) in enumerate(zip(done.tops.beam_names, told.beam_word, strict=True)):
         rows.append((name, word, told.why_beam(b, units).partition(". ")[2]))
@@ -214,7 +209,7 @@ def sheet(job: Job, every: bool = False) -> Table:
     >>> sheet(example_fairing()).rows[0]
     ('5', '900 mm port', '1004 mm', '1000 mm', '4 mm', '', 'plane 4 mm')
     """
-    done, units = _fairing(job), job.boat.units
+    done, units = fairing_of(job), job.boat.units
     tops, told, rows = done.tops, done.verdicts, []
     order = np.lexsort((tops.y, tops.beam))
     for i in order:
@@ -253,52 +248,11 @@ def why(job: Job, name: str) -> Words:
     >>> why(example_fairing(), "5").lines[0]
     'Beam 5: plane. As a whole it stands 4 mm high; that is known to 0.3 mm.'
     """
-    done, units = _fairing(job), job.boat.units
-    number = _number(done, name)
+    done, units = fairing_of(job), job.boat.units
+    number = beam_number(done, name)
     rows = np.flatnonzero(done.tops.beam == number)
     rows = rows[np.argsort(done.tops.y[rows], kind="stable")]
     return Words.of(done.verdicts.why_beam(number, units), *(done.verdicts.why(int(i), units) for i in rows))
-
-
-def plan_panel(job: Job) -> Panel:
-    """
-    Make the live plan: tolerance, and how long a hump must be to be called shape and not unfairness.
-
-    Parameters
-    ----------
-    job : Job
-        Of :func:`deckgeom.bench.open_boat`.
-
-    Returns
-    -------
-    Panel
-        Two sliders.
-
-    Examples
-    --------
-    >>> from deckgeom.bench.example import example_fairing
-    >>> plan_panel(example_fairing()).set(tolerance=6).words.partition(".")[0]
-    'Leave what is within 6 mm'
-    """
-    units, done, board = job.boat.units, _fairing(job), plan_board()
-    spacing = done.tops.spacing
-
-    def respond(tolerance: float, cutoff: float) -> Answer:
-        now = _again(job, tolerance, cutoff * spacing)
-        drawn = draw_plan(now.verdicts, job.sheer, units, now, job.boat.fittings, board)
-        return Answer(drawn, f"Leave what is within {gap_words(tolerance, units)}. {_turns(now)}")
-
-    def say(cutoff: float) -> str:
-        return f"{cutoff:g} beam spaces, {echo(cutoff * spacing, units)}"
-
-    half = 2 * done.estimate.cutoff / spacing
-    controls = [
-        _tolerance(job),
-        Slider(
-            "cutoff", "Humps shorter than this are unfair", SHORTEST, LONGEST, 0.5, round(half) / 2 or SPACINGS, say
-        ),
-    ]
-    return Panel("Plan of the deck", controls, respond)
 
 
 def beam_panel(job: Job) -> Panel:
@@ -321,48 +275,20 @@ def beam_panel(job: Job) -> Panel:
     >>> beam_panel(example_fairing()).set(beam="4").words
     'Beam 4: leave. Nothing on it stands out more than chance and the tolerance of 2.0 mm allow.'
     """
-    units, done, board = job.boat.units, _fairing(job), tops_board()
+    units, done, board = job.boat.units, fairing_of(job), tops_board()
+    last = done
     measured = [name for b, name in enumerate(done.tops.beam_names) if np.any(done.tops.beam == b)]
 
     def respond(beam: str, tolerance: float) -> Answer:
-        now = _again(job, tolerance, done.estimate.cutoff)
-        number = _number(now, beam)
+        nonlocal last
+        last = now = again(job, last, tolerance=tolerance, cutoff=done.estimate.cutoff)
+        number = beam_number(now, beam)
         drawn = draw_tops(now.verdicts, number, units, now, _designed(job, beam), board)
         return Answer(drawn, now.verdicts.why_beam(number, units))
 
-    worst = [name for name in measured if done.verdicts.beam_word[_number(done, name)] in ("plane", "pack")]
-    controls = [Choice("beam", "Beam", measured, (worst or measured)[0]), _tolerance(job)]
+    worst = [name for name in measured if done.verdicts.beam_word[beam_number(done, name)] in ("plane", "pack")]
+    controls = [Choice("beam", "Beam", measured, (worst or measured)[0]), tolerance_slider(job)]
     return Panel("Choose a beam", controls, respond)
-
-
-def _tolerance(job: Job) -> Slider:
-    units, own = job.boat.units, job.boat.settings.fairing.tolerance
-    step = STEP[units]
-    start = step * round((own if own is not None else _fairing(job).verdicts.tolerance) / step)
-
-    def say(tolerance: float) -> str:
-        return f"{tolerance:g} mm" if units == "mm" else format_length(tolerance, units)
-
-    def read(text: str) -> float:
-        return parse_length(text, units)
-
-    return Slider("tolerance", "Leave what is within", 0.0, MOST_STEPS[units] * step, step, start, say, read)
-
-
-def _turns(done: Fairing) -> str:
-    said = []
-    for word, what in TURNS.items():
-        names = [n for n, w in zip(done.tops.beam_names, done.verdicts.beam_word, strict=True) if w == word]
-        if names:
-            said.append(f"{what[0].upper()}{what[1:]}: beam{'s' if len(names) > 1 else ''} {', '.join(names)}.")
-    return " ".join(said) or "Nothing to plane or to pack."
-
-
-def _again(job: Job, tolerance: float, cutoff: float) -> Fairing:
-    """The verdict at another tolerance and cut-off."""
-    boat = job.boat
-    settings = replace(boat.settings.fairing, tolerance=tolerance, cutoff=cutoff)
-    return fair_the_tops(boat.readings, boat.lines, job.beams, settings, units=boat.units)
 
 
 def _designed(job: Job, name: str) -> tuple[np.ndarray, np.ndarray] | None:
@@ -372,19 +298,3 @@ def _designed(job: Job, name: str) -> tuple[np.ndarray, np.ndarray] | None:
     one = job.beams[name]
     across = np.linspace(one.ordinates.y[0], one.ordinates.y[-1], 81)
     return across, one.height_at(across, "after" if one.mark.mark == "after face" else "forward")
-
-
-def _number(done: Fairing, name: str) -> int:
-    if name not in done.tops.beam_names:
-        named = ", ".join(done.tops.beam_names[:30])
-        raise KeyError(f"no beam is called {str(name)[:40]!r} among the readings; there are {named}")
-    return done.tops.beam_names.index(name)
-
-
-def _fairing(job: Job) -> Fairing:
-    if job.fairing is None or job.fairing.verdicts is None:
-        raise ValueError(
-            "There is nothing to fair yet: readings.csv is not there, or not one reading can be used. Print the blank "
-            "form, walk round the boat with a rule, and type the heights in."
-        )
-    return job.fairing

@@ -11,6 +11,7 @@ from deckgeom.drawings.picture import Picture
 from deckgeom.drawings.style import clean
 from deckgeom.drawings.ticks import along_the_boat, mark_axis, mark_names, unit_words
 from deckgeom.drawings.words import gap_words, heights_unit
+from deckgeom.units import format_length
 
 LEAST_GAP = 0.5
 
@@ -52,9 +53,9 @@ def draw_batten(laid: Any, name: str, units: str = "mm", tolerance: float = 0.0,
     worst = int(np.argmax(laid.gap))
     strip = laid.strip
     size = (
-        f"{strip.breadth:.0f} mm square"
+        f"{format_length(strip.breadth, units)} square"
         if strip.breadth == strip.depth
-        else f"{strip.breadth:.0f} x {strip.depth:.0f} mm"
+        else f"{format_length(strip.breadth, units)} x {format_length(strip.depth, units)}"
     )
     touching = int(np.sum(laid.gap < LEAST_GAP))
     said = f"A {clean(strip.name, 30)} along {_the(name)}, {size}. It touches {touching} of {len(laid.x)} beams."

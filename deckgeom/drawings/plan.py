@@ -14,6 +14,7 @@ from deckgeom.drawings.ticks import along_the_boat, mark_axis, unit_words
 from deckgeom.drawings.tops import amounts
 from deckgeom.drawings.words import gap_words, off_words
 
+STAYS = "stays high or low"
 #: Mark, words in the legend, and whether the amount is written beside it.
 MARKS = (
     ("plane", "plane here", "plane"),
@@ -22,6 +23,7 @@ MARKS = (
     ("measure again", "measure again", "again"),
     ("leave", "leave", "leave"),
     ("cannot tell from here", "cannot tell from here", "cannot"),
+    (STAYS, "stays high or low: cannot be had", "stays"),
 )
 
 
@@ -76,7 +78,7 @@ def draw_plan(
     _outline(board, sheer, fittings)
     _beams(board, verdicts)
     off, up = amounts(verdicts, plan)
-    words = np.where(off > 0, "plane", np.where(up > 0, "pack", verdicts.word.astype(str)))
+    words = _what_is_done(verdicts, plan, off, up)
     for word, label, role in MARKS:
         here = words == word
         if np.any(here):
@@ -88,6 +90,20 @@ def draw_plan(
     mark_axis(board.panes[0].xaxis, units, 14)
     mark_axis(board.panes[0].yaxis, units, 8, unsigned=True)
     return board.finish(_describe(verdicts, words, off, up, units))
+
+
+def _what_is_done(verdicts: Any, plan: Any, off: np.ndarray, up: np.ndarray) -> np.ndarray:
+    """The mark of every reading: the work where there is any, else the verdict, but no verdict that is not acted on."""
+    words = np.where(off > 0, "plane", np.where(up > 0, "pack", verdicts.word.astype("U32")))
+    if plan is None:
+        return words
+    idle = (off == 0) & (up == 0)
+    words[idle & np.isin(words, ("plane", "pack"))] = "leave"
+    beyond = [one.reading for one in getattr(getattr(plan, "plan", plan), "breaches", ()) if one.reading >= 0]
+    stays = np.zeros(len(words), dtype=bool)
+    stays[beyond] = True
+    words[stays & idle & (words != "doubtful reading")] = STAYS
+    return words
 
 
 def plan_board() -> Board:
@@ -157,6 +173,8 @@ def _describe(verdicts: Any, words: np.ndarray, off: np.ndarray, up: np.ndarray,
                     f"{gap_words(amount[i], units)} at {off_words(verdicts.tops.y[i], units)}" for i in work
                 )
                 said.append(f"Beam {clean(name, 20)}: {word} {places}.")
+    for b in np.unique(verdicts.tops.beam[words == STAYS])[:8]:
+        said.append(f"Cannot be had: beam {clean(verdicts.tops.beam_names[b], 20)} stays high or low.")
     for i in np.flatnonzero(words == "doubtful reading")[:8]:
         said.append(f"Measure again: beam {clean(verdicts.tops.beam_names[verdicts.tops.beam[i]], 20)} at "
                     f"{off_words(verdicts.tops.y[i], units)}.")  # fmt: skip

@@ -89,6 +89,15 @@ DOTS |= {
         "linestyle": "none",
         "zorder": 4,
     },
+    "stays": {
+        "color": BLACK,
+        "marker": "s",
+        "markersize": 9,
+        "markerfacecolor": "none",
+        "markeredgewidth": 1.5,
+        "linestyle": "none",
+        "zorder": 4,
+    },
     "again": {
         "color": BLACK,
         "marker": "$?$",

@@ -81,6 +81,8 @@ class FewestBeams:
         """
         if not self.possible:
             return "No choice of beams meets these wishes. " + " ".join(self.plan.breach_words(units)[:3])
+        if not self.beams:
+            return "No beam need be touched: one fair surface passes all of them within what is let pass."
         number = f"{len(self.beams)} {'beam' if len(self.beams) == 1 else 'beams'}"
         names = ", ".join(self.plan.tops.beam_names[b] for b in self.beams)
         listed = f": {names}" if names else ""

@@ -11,9 +11,6 @@ from deckgeom.fairing.fair import estimate
 from deckgeom.fairing.verdict import Verdicts, judge
 from deckgeom.units import format_length
 
-#: What is said to be no movement: half of the finest mark that a rule shows. [mm] Common practice, no source.
-LITTLE = 0.5
-
 
 @dataclass(frozen=True, eq=False)
 class LeftOut:
@@ -74,7 +71,7 @@ class LeftOut:
         said = [f"By the other beams alone, beam {name} {_stands(stands, units)} in the middle of its readings."]
         moved = np.where(own, 0.0, self.moved)
         most = int(np.abs(moved).argmax())
-        if abs(moved[most]) < LITTLE:
+        if _nought(moved[most], units):
             said.append("Without it the fair line stays where it is at all the other beams.")
         else:
             way = f"{format_length(abs(moved[most]), units)} {'up' if moved[most] > 0 else 'down'}"
@@ -83,8 +80,13 @@ class LeftOut:
         return tuple(said) if self.beams_changed else (*said, "No other beam's verdict changes.")
 
 
+def _nought(length: float, units: str) -> bool:
+    """Whether a rule reads it as nothing."""
+    return format_length(abs(length), units) == format_length(0.0, units)
+
+
 def _stands(high: float, units: str) -> str:
-    if abs(high) < LITTLE:
+    if _nought(high, units):
         return "stands where it should"
     return f"stands {format_length(abs(high), units)} {'high' if high > 0 else 'low'}"
 

@@ -90,9 +90,10 @@ def test_the_sheet_is_what_the_engine_says(demo):
 
 def test_at_a_great_tolerance_there_is_nothing_to_plane(demo):
     live = fairing.plan_panel(demo)
-    assert "Plane: beam 9. Pack: beam 17." in live.words
+    assert 'Beam 9: plane 3/16" off its whole top.' in live.words and "Beam 17: pack with one strip" in live.words
     live.set(tolerance="1/2 in")
-    assert "Plane" not in live.words and "Measure again first: beam 6." in live.words
+    assert "plane" not in live.words and "No beam needs touching." in live.words
+    assert "Measure again first: beam 6." in live.words
 
 
 def test_a_doubtful_reading_does_not_hold_the_batten_up():

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.interpolate import CubicSpline
-from tests.drawings.boats import boat
 
 from deckgeom.fairing.again import fewest_again, refair
 from deckgeom.fairing.beam_tops import FairingError
@@ -16,6 +15,7 @@ from deckgeom.fairing.left_out import leave_beam_out
 from deckgeom.fairing.on_tops import lay_on_tops
 from deckgeom.fairing.strip import Strip
 from deckgeom.fairing.work import fair_the_tops
+from tests.drawings.boats import boat
 
 PLANK = Strip(100, 20, 10000, 500, name="plank")
 
