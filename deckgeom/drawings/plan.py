@@ -154,9 +154,10 @@ def _amounts(board: Board, verdicts: Any, off: np.ndarray, up: np.ndarray, units
     for i in np.flatnonzero(np.maximum(off, up) > 0):
         said = gap_words(float(max(off[i], up[i])), units).removeprefix("less than ")
         place = (float(verdicts.tops.x[i]), float(verdicts.tops.y[i]))
-        inward = -6 * float(np.sign(place[1])) if abs(place[1]) > 0.9 * verdicts.tops.half_breadth[i] else 0
-        look = {"fontsize": 8.5, "fontweight": "bold", "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.8}}
-        board.words(f"amount {i}", *place, said, shift=(7, inward), **look)
+        # above its mark, but inside the deck at the starboard edge: so it never lies on the next beam's mark
+        lift = -12 if place[1] > 0.9 * verdicts.tops.half_breadth[i] else 12
+        look = {"fontsize": 8, "fontweight": "bold", "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.3}}
+        board.words(f"amount {i}", *place, said, shift=(0, lift), ha="center", **look)
 
 
 def _describe(verdicts: Any, words: np.ndarray, off: np.ndarray, up: np.ndarray, units: str) -> str:

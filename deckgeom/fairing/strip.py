@@ -237,7 +237,7 @@ def _laid_words(laid: LaidStrip, units: str):
     close = laid.gap < STANDS_OFF
     yield f"The {laid.strip.name} touches " + _beams(laid, close) + "."
     for i in np.flatnonzero(~close):
-        off = f"It stands {format_length(laid.gap[i], units)} off beam {laid.names[i]}"
+        off = f"It stands {_off(laid.gap[i], units)} off beam {laid.names[i]}"
         if laid.hold[i] > 0:
             off += f": the fastening there holds {force_words(laid.hold[i], units)} and cannot draw it down"
         yield off + "."
@@ -245,6 +245,11 @@ def _laid_words(laid: LaidStrip, units: str):
     for i in np.flatnonzero(held & close)[np.argsort(-laid.pull[held & close])][:3]:
         what = "It must be pressed" if laid.hold.min() == 0 else "The fastening must hold"
         yield f"{what} with {force_words(laid.pull[i], units)} at beam {laid.names[i]}."
+
+
+def _off(gap: float, units: str) -> str:
+    said = format_length(gap, units)
+    return said if said != format_length(0.0, units) else "a hair"
 
 
 def _beams(laid: LaidStrip, which) -> str:
