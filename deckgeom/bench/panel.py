@@ -154,7 +154,7 @@ class Panel(anywidget.AnyWidget):
         >>> Panel("P", [], lambda: Answer(words="ready")).readout
         ready
         """
-        return Words.of(self.trouble, kind="look") if self.trouble else Words.of(self.words)
+        return Words.of(self.trouble, kind="look") if self.trouble else Words.each(self.words.split("\n"))
 
     def _changed(self, change: Any) -> None:
         try:

@@ -277,6 +277,7 @@ def _table(done: Fairing, units: str) -> Table:
         most = (float(amount[here].max()) for amount in (plan.plane_off, plan.pack_up))
         cells = (gap_words(amount, units) if amount > 0 else "" for amount in most)
         rows.append((done.tops.beam_names[b], *cells, plan.beam_words(b, units).partition(": ")[2]))
+    rows = rows or [("none", "", "", "no work within these wishes")]
     cannot = [f"Cannot be had: {words}" for words in plan.breach_words(units)]
     note = " ".join([*cannot, f"In all: {plan.totals.words(units)}"])
     return Table("Work on the beams", HEADS, rows, words=(0, 3), wrap=(3,), note=note)

@@ -252,6 +252,7 @@ def _work_words(tops: BeamTops, rows: np.ndarray, amount: np.ndarray, work: str,
         where = "its whole top"
     else:
         places = [tops.where(int(i), units=units).split(", ", 1)[1] for i in rows[amount > 0]]
+        places = list(dict.fromkeys(places))  # a point that was read twice is one place
         where = "its top " + (
             " and ".join(places) if len(places) < 3 else f"at {len(places)} places, {places[0]} to {places[-1]}"
         )

@@ -80,6 +80,18 @@ def test_an_impossible_wish_is_named_in_words_table_and_picture(demo):
         assert f"Cannot be had: beam {beam} stays high or low." in live.answer.picture.alt
     assert "stays high or low at" in live.answer.picture.alt and "plane at" not in live.answer.picture.alt
     assert "No beam needs touching." in live.words
+    assert live.answer.table.rows == (("none", "", "", "no work within these wishes"),)
+
+
+def test_a_point_read_twice_is_one_place_to_work(demo):
+    """The demo's ridge string was read twice on some beams: a strip there is laid once."""
+    for row in fairing.work(demo, ways="pack only", price=2).rows:
+        assert "on the centreline and on the centreline" not in row[3]
+
+
+def test_the_readout_keeps_a_line_for_each_beam(demo):
+    live = fairing.plan_panel(demo)
+    assert "\n".join(live.readout.lines) == live.words and len(live.readout.lines) == 5
 
 
 def test_going_there_and_back_is_the_same_answer(demo):
