@@ -267,7 +267,7 @@ def _said(done: Fairing, units: str) -> list[str]:
     said = [f"Measure again first: beam{'s' if len(doubted) > 1 else ''} {', '.join(doubted)}."] if doubted else []
     said += [plan.beam_words(b, units) for b in plan.touched]
     said += [f"Cannot be had: {words}" for words in plan.breach_words(units)]
-    return [*said, f"In all: {plan.totals.words(units)}"]
+    return [*said, f"In all: {plan.total_words(units)}"]
 
 
 def _table(done: Fairing, units: str) -> Table:
@@ -279,5 +279,5 @@ def _table(done: Fairing, units: str) -> Table:
         rows.append((done.tops.beam_names[b], *cells, plan.beam_words(b, units).partition(": ")[2]))
     rows = rows or [("none", "", "", "no work within these wishes")]
     cannot = [f"Cannot be had: {words}" for words in plan.breach_words(units)]
-    note = " ".join([*cannot, f"In all: {plan.totals.words(units)}"])
+    note = " ".join([*cannot, f"In all: {plan.total_words(units)}"])
     return Table("Work on the beams", HEADS, rows, words=(0, 3), wrap=(3,), note=note)

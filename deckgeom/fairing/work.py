@@ -150,7 +150,7 @@ class Fairing:
         lines += [verdicts.why_beam(b, units) for word in (PLANE, PACK) for b in beams[word]]
         lines += [self.plan.beam_words(b, units) for b in self.plan.touched]
         lines += [f"Cannot be had: {words}" for words in self.plan.breach_words(units)]
-        lines += [f"In all: {self.plan.totals.words(units)}"]
+        lines += [f"In all: {self.plan.total_words(units)}"]
         if self.came_out is not None:
             odd = np.flatnonzero(~self.came_out.as_planned)
             lines += [self.came_out.words(i, units) for i in odd] or ["The last round came out as planned."]

@@ -212,6 +212,23 @@ class WorkPlan:
                 said.append(breach.words(self.tops, units))
         return tuple(said)
 
+    def total_words(self, units: str = "mm") -> str:
+        """
+        The totals in a line; never that all is well where a wish cannot be met.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+            For lengths.
+
+        Returns
+        -------
+        str
+        """
+        if self.breaches and not self.totals.beams_touched:
+            return "No work that helps is left within these limits, and what cannot be had stays."
+        return self.totals.words(units)
+
     def beam_words(self, beam: int, units: str = "mm") -> str:
         """
         What to do on one beam.
