@@ -90,7 +90,7 @@ def flat_edge(deck, side: str, inset: float = 0.0, width: float | None = None, *
     >>> level = lambda height: lambda x, order=0: (height if order == 0 else 0.0) + 0.0 * x
     >>> deck = Deck(Sheer.from_curves(level(1200), level(800), start=0, end=6000), OneMould("circle", "1:24"))
     >>> edge = flat_edge(deck, "port", x=[0, 3000, 6000])
-    >>> edge.along.tolist(), abs(edge.offset).round(9).tolist()
+    >>> edge.along.round(6).tolist(), abs(edge.offset).round(9).tolist()
     ([0.0, 3000.0, 6000.0], [0.0, 0.0, 0.0])
     """
     if side not in ("port", "starboard"):

@@ -220,7 +220,13 @@ def least_squares_within(e, f, g, h):
     a = np.vstack([turned.T, short / scale])
     b = np.zeros(a.shape[0])
     b[-1] = 1.0
-    u, _ = nnls(a, b, maxiter=20 * a.shape[1])
+    try:
+        u, _ = nnls(a, b, maxiter=20 * a.shape[1])
+    except RuntimeError as stalled:
+        raise CamberError(
+            "the search for a crown line without a hump did not come to an end. Ask for less least camber, or take "
+            "another rule"
+        ) from stalled
     rest = a @ u - b
     if rest[-1] > -1e-10:
         return None

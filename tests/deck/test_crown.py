@@ -387,3 +387,12 @@ def test_a_sheer_of_straight_lines_needs_no_change():
     assert crown_line(Deck(hull, OneMould("circle", "1:30 of beam"))).humps == ()
     assert Deck(hull, NoHump("circle", "1:30 of beam")).notes == ("The wanted cambers have no hump: none was changed.",)
     assert Circle(1200, 80).rise == pytest.approx(float(Deck(hull, OneMould("circle", 80)).camber(0.0)))
+
+
+def test_a_search_that_stalls_is_told_and_is_no_crash(monkeypatch):
+    def stalls(*_, **__):
+        raise RuntimeError("Maximum number of iterations reached.")
+
+    monkeypatch.setattr("scipy.optimize.nnls", stalls)
+    with pytest.raises(CamberError, match="did not come to an end. Ask for less least camber, or take another rule"):
+        least_squares_within(np.eye(2), np.array([1.0, 1.0]), np.array([[-1.0, -1.0]]), np.array([-1.0]))
