@@ -208,7 +208,7 @@ def least_squares_within(e, f, g, h):
     array([0.5, 0.5])
     """
     from scipy.linalg import solve_triangular
-    from scipy.optimize import nnls
+    from scipy.optimize import lsq_linear
 
     q, r = np.linalg.qr(e)
     turned = solve_triangular(r, g.T, trans="T").T
@@ -220,13 +220,13 @@ def least_squares_within(e, f, g, h):
     a = np.vstack([turned.T, short / scale])
     b = np.zeros(a.shape[0])
     b[-1] = 1.0
-    try:
-        u, _ = nnls(a, b, maxiter=20 * a.shape[1])
-    except RuntimeError as stalled:
+    u = lsq_linear(a, b, bounds=(0.0, np.inf), method="bvls", tol=1e-14, max_iter=20 * a.shape[1]).x
+    slope = a.T @ (a @ u - b)
+    if min(float(slope.min()), float(-np.abs(slope * u).max())) < -1e-7:
         raise CamberError(
-            "the search for a crown line without a hump did not come to an end. Ask for less least camber, or take "
+            "the search for a crown line without a hump did not come to its end. Ask for less least camber, or take "
             "another rule"
-        ) from stalled
+        )
     rest = a @ u - b
     if rest[-1] > -1e-10:
         return None
