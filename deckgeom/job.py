@@ -24,6 +24,7 @@ from deckgeom.deck.spiling import SpiledEdge
 from deckgeom.deck.surface import Deck
 from deckgeom.fairing.work import Fairing, fair_the_tops
 from deckgeom.hull.offsets import SIDES
+from deckgeom.hull.recheck import Move, recheck
 from deckgeom.hull.sheer import Sheer
 from deckgeom.hull.suspects import Suspect, find_suspects
 
@@ -53,6 +54,8 @@ class Job:
         Deck edges laid flat, port and starboard.
     fairing : Fairing or None
         Readings brought to true heights, and the verdict on them.
+    move : Move or None
+        How the hull has moved by her marks; None where fewer than four were measured twice.
     complaints : tuple of Complaint
         All that is wrong, doubtful or worth knowing: of the files, the offsets, the beams and the readings.
 
@@ -72,6 +75,7 @@ class Job:
     beams: BeamSet | None = None
     spiles: tuple[SpiledEdge, ...] = ()
     fairing: Fairing | None = None
+    move: Move | None = None
     complaints: tuple[Complaint, ...] = ()
 
     @property
@@ -136,7 +140,8 @@ def do_job(boat: Boat) -> Job:
             ),
         )
         complaints += fairing.complaints if fairing is not None else ()
-    return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, tuple(complaints))
+    move = _try(complaints, "marks.csv", lambda: _move(boat, sheer, complaints)) if boat.marks else None
+    return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, move, tuple(complaints))
 
 
 def crown_rule(boat: Boat, rule: str | None = None, curve: str | None = None, figure=None):
@@ -217,6 +222,28 @@ def _beams(boat: Boat, deck: Deck) -> BeamSet:
         least_depth=own.least_depth,
         units=boat.units,
     )
+
+
+def _move(boat: Boat, sheer: Sheer | None, complaints: list[Complaint]) -> Move | None:
+    """How the marks that were measured twice have moved; None while not one was measured again."""
+    marks = [mark for mark in boat.marks if mark.first is not None and mark.today is not None]
+    waiting = len(boat.marks) - len(marks)
+    if waiting:
+        rule = f"{waiting} of {len(boat.marks)} marks are not measured twice yet"
+        complaints.append(Complaint("marks.csv", None, "today", "", rule, kind="note"))
+    if not marks:
+        return None
+    if sheer is None and any(isinstance(mark.y, str) for mark in marks):
+        raise ValueError("a mark at a deck edge is placed by the offsets, and there are none. Write how far out it is.")
+    y = [_edge(sheer, mark) if isinstance(mark.y, str) else mark.y for mark in marks]
+    columns = ([getattr(mark, key) for mark in marks] for key in ("x", "first", "today", "name"))
+    x, first, today, names = columns
+    return recheck(x, y, first, today, boat.settings.fairing.reading_error, names)
+
+
+def _edge(sheer: Sheer, mark) -> float:
+    side = mark.y.split()[0]
+    return float(sheer.half_breadth(side, mark.x)) * (-1 if side == "port" else 1)
 
 
 def _try(complaints: list[Complaint], file: str, work: Callable):

@@ -214,6 +214,8 @@ def summary(job: Job) -> list[str]:
         lines.append(f"{area.words()} Plywood: {sheets(area.true, boat.settings.laying.sheet).words()}.")
     if job.beams is not None and len(job.beams):
         lines += _beam_words(job.beams, units)
+    if job.move is not None:
+        lines.append(" ".join(job.move.words(units)[: 2 if job.move.moved else 1]))
     if job.fairing is not None:
         lines += job.fairing.words(units)
     return lines

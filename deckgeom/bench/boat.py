@@ -125,4 +125,5 @@ HOLDS = {
     "readings.csv": "heights of the beam tops as measured",
     "lines.csv": "strings and laser lines that the tops were measured down from",
     "fittings.csv": "hatch, mast, pads, chainplates: where and how large",
+    "marks.csv": "heights of four or more marks on the hull, then and today: has she moved?",
 }

@@ -18,7 +18,7 @@ from deckgeom.job import Job
 from deckgeom.units import format_length
 
 __all__ = [
-    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "plan", "plan_panel", "rounds", "sheet",
+    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "moved", "plan", "plan_panel", "rounds", "sheet",
     "verdict", "why", "without", "work",
 ]  # fmt: skip
 
@@ -50,6 +50,35 @@ def hull(job: Job) -> Words:
     units = job.boat.units
     found = done.estimate
     return Words.of(*done.true.level_words, found.error_words(units), *found.notes, found.batten_words(units))
+
+
+def moved(job: Job) -> Words:
+    """
+    Say whether the hull has moved, by the marks on her.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Words
+        Moved or not, how, and what to do.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_fairing
+    >>> moved(example_fairing())
+    Whether she has moved is not known: no four marks on her were measured twice. Fill in the form "Has she moved?" and
+    write it into marks.csv.
+    """
+    if job.move is None:
+        return Words.of(
+            "Whether she has moved is not known: no four marks on her were measured twice. Fill in the form "
+            '"Has she moved?" and write it into marks.csv.'
+        )
+    return Words.of(*job.move.words(job.boat.units))
 
 
 def verdict(job: Job) -> Words:

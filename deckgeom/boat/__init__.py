@@ -8,6 +8,7 @@ from .build import default_settings
 from .copying import copy_boat
 from .fittings_file import Fitting
 from .folder import FILES, Boat, read_boat
+from .marks_file import LevelMark
 from .settings import (
     BeamSettings,
     CamberSettings,
@@ -25,6 +26,7 @@ __all__ = [
     "FairingSettings",
     "Fitting",
     "LayingSettings",
+    "LevelMark",
     "OffsetSettings",
     "Settings",
     "copy_boat",

@@ -49,6 +49,7 @@ def echo_lines(boat) -> list[str]:
         _camber(settings),
         _readings(boat),
         _fittings(boat),
+        _marks(boat),
         _defaults(settings),
     ]
     return [line for line in lines if line]
@@ -125,6 +126,11 @@ def _readings(boat) -> str:
 def _fittings(boat) -> str:
     names = list(dict.fromkeys(fitting.what for fitting in boat.fittings))
     return f"Fittings: {len(boat.fittings)} ({', '.join(names[:8])})." if names else ""
+
+
+def _marks(boat) -> str:
+    twice = sum(mark.first is not None and mark.today is not None for mark in boat.marks)
+    return f"Marks on the hull: {len(boat.marks)}, of which {twice} were measured twice." if boat.marks else ""
 
 
 def _defaults(settings) -> str:

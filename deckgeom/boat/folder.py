@@ -19,12 +19,13 @@ from .build import build_settings, check_set_aside, default_settings
 from .fittings_file import Fitting, read_fittings
 from .lines_file import read_lines
 from .log import Log
+from .marks_file import LevelMark, read_marks
 from .offsets_file import read_offsets
 from .readings_file import read_readings
 from .settings import Settings
 from .toml_file import read_keys
 
-FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv")
+FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv")
 """The files that a boat folder may hold; any may be missing."""
 
 
@@ -49,6 +50,8 @@ class Boat:
         What they were taken from.
     fittings : tuple of Fitting
         What stands on the deck or goes through it.
+    marks : tuple of LevelMark
+        Heights that tell whether she has moved.
     complaints : tuple of Complaint
         Everything wrong, doubtful or worth knowing about the files.
 
@@ -69,6 +72,7 @@ class Boat:
     readings: tuple[Reading, ...] = ()
     lines: tuple[MeasuringLine, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    marks: tuple[LevelMark, ...] = ()
     complaints: tuple[Complaint, ...] = ()
 
     @property
@@ -113,7 +117,7 @@ def read_boat(folder: str | Path) -> Boat:
     Parameters
     ----------
     folder : str or Path
-        Holds any of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv and fittings.csv.
+        Holds any of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv, fittings.csv and marks.csv.
 
     Returns
     -------
@@ -157,6 +161,7 @@ def read_boat(folder: str | Path) -> Boat:
         read_readings(folder / "readings.csv", units, log),
         read_lines(folder / "lines.csv", units, log),
         read_fittings(folder / "fittings.csv", units, log),
+        read_marks(folder / "marks.csv", units, log),
         log.complaints(),
     )
 

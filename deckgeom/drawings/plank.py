@@ -101,7 +101,7 @@ def lies_words(on: Any, which: str, units: str = "mm") -> str:
     """
     laid, shown = getattr(on, which), getattr(on, f"shown_{which}")
     said = [f"it touches {int(np.sum(laid.gap < LEAST_GAP))} of {len(laid.x)} beams"]
-    gap, worst, pull = int(np.argmax(laid.gap)), int(np.argmax(np.abs(shown))), int(np.argmax(laid.pull))
+    gap, worst, pull = (_foremost(a) for a in (laid.gap, np.abs(shown), laid.pull))
     if laid.gap[gap] >= LEAST_GAP:
         said.append(f"stands {gap_words(laid.gap[gap], units)} off beam {clean(laid.names[gap], 20)}")
     if not gap_words(shown[worst], units).startswith("less"):
@@ -116,6 +116,11 @@ def lies_words(on: Any, which: str, units: str = "mm") -> str:
     elif laid.pull[pull] >= LEAST_FORCE:
         said.append(f"pulls hardest at beam {clean(laid.names[pull], 20)}, {force_words(laid.pull[pull], units)}")
     return f"{', '.join(said[:-1])} and {said[-1]}"
+
+
+def _foremost(sizes: np.ndarray) -> int:
+    """Index of the greatest; of equal ones the first, whatever the last digit of each."""
+    return int(np.argmax(np.round(sizes, 6)))
 
 
 def plank_board() -> Board:
@@ -152,13 +157,13 @@ def _pane(board: Board, on: Any, which: str, title: str, reach: float, tolerance
 
 def _write(board: Board, on: Any, laid: Any, shown: np.ndarray, tolerance: float, units: str, at: int) -> None:
     """The greatest gap, and what shows most, beside their places."""
-    worst = int(np.argmax(np.abs(shown)))
+    worst = _foremost(np.abs(shown))
     if abs(shown[worst]) > max(tolerance, LEAST_GAP):
         up = shown[worst] > 0
         said = f"{gap_words(shown[worst], units)} {'high' if up else 'low'}"
         place = (float(on.x[worst]), float(shown[worst]))
         board.words("shows", *place, said, at=at, shift=(0, 12 if up else -12), ha="center", fontsize=8.5)
-    gap = int(np.argmax(laid.gap))
+    gap = _foremost(laid.gap)
     if laid.gap[gap] >= LEAST_GAP:
         place = (float(laid.x[gap]), float(laid.z[gap] - on.fair[gap]))
         said = f"gap {gap_words(laid.gap[gap], units)}"

@@ -43,10 +43,12 @@ def level_check_form(job: Job, start) -> list[Page]:
     >>> level_check_form(do_job(Boat(Path("punt"), default_settings())), Page)
     []
     """
+    say = partial(format_length, units=job.boat.units)
+    if job.boat.marks:
+        return _marks_again(job, start, say)
     whole = [beam for beam in job.beams or () if job.beams.marks[beam.index].whole]
     if len(whole) < 2:
         return []
-    say = partial(format_length, units=job.boat.units)
     ends = (min(whole, key=lambda beam: beam.x), max(whole, key=lambda beam: beam.x))
     rows = [
         (beam.name, f"deck edge, {side}", say(getattr(beam, f"edge_height_{side}")), BLANK, BLANK)
@@ -54,8 +56,23 @@ def level_check_form(job: Job, start) -> list[Page]:
         for side in ("port", "starboard")
     ]
     heads = ("beam", "mark", "by the offsets", "first time", "today")
-    note = "Measure the four beam tops up from the base line, now and whenever you come back to her."
-    pages = table_pages(lambda: start("Has she moved?", note=note), columns(heads, rows, "llrrr"), size=14)
+    note = "Measure the four beam tops up from the base line, now and whenever you come back to her. Write them into "
+    note += "marks.csv with their place along her and off the centreline."
+    return _told(table_pages(lambda: start("Has she moved?", note=note), columns(heads, rows, "llrrr"), size=14))
+
+
+def _marks_again(job: Job, start, say) -> list[Page]:
+    """The marks that she has, with what they were the first time."""
+    rows = []
+    for mark in job.boat.marks:
+        place = mark.y if isinstance(mark.y, str) else off_centreline(mark.y, job.boat.units)
+        rows.append((mark.name, say(mark.x), place, BLANK if mark.first is None else say(mark.first), BLANK))
+    heads = ("mark", "along her", "at", "first time", "today")
+    note = "Measure every mark up from the same base line as the first time, and write it into marks.csv under today."
+    return _told(table_pages(lambda: start("Has she moved?", note=note), columns(heads, rows, "lrlrr"), size=14))
+
+
+def _told(pages: list[Page]) -> list[Page]:
     pages[-1].cursor -= 6
     pages[-1].words([
         "If all four changed alike, the base line or the props moved. If one side changed, she has listed. If the ends "

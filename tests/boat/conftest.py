@@ -55,6 +55,13 @@ wire,0,2700,1500,1480,3
 what,x,y,length,breadth
 mast,1000,0,,
 """,
+    "marks.csv": """\
+mark,x,y,first,today
+port forward,300,P 100,500,500
+starboard forward,300,S 100,500,501
+port aft,2400,P 500,500,500
+starboard aft,2400,S 500,500,501
+""",
 }
 
 

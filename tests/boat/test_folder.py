@@ -47,7 +47,7 @@ def test_what_is_typed_and_what_is_default_can_be_told(read):
 def test_any_file_may_be_missing(read, lines, missing):
     boat = read(**{missing.replace(".", "_"): None})
     assert lines(boat) == []
-    parts = [boat.offsets, boat.beams, boat.readings, boat.lines, boat.fittings]
+    parts = [boat.offsets, boat.beams, boat.readings, boat.lines, boat.fittings, boat.marks]
     assert sum(part is None or not len(getattr(part, "stations", part)) for part in parts) == (missing != "boat.toml")
     if missing == "boat.toml":
         assert boat.name == "whimbrel"
@@ -67,6 +67,7 @@ def test_an_echo_says_what_was_understood(read):
         "Camber: circle, rule same proportion, 1:32 of the whole beam.",
         "Readings: 4 on 2 beams in 1 round, from 1 line.",
         "Fittings: 1 (mast).",
+        "Marks on the hull: 4, of which 4 were measured twice.",
         "Not stated, so taken by default (common practice, no source): heights_to, half_breadths_to, "
         "offsets.set_aside, "
         "camber.curve, camber.rule, beams.made, beams.ordinates, fairing.tolerance, laying.sheet.",
@@ -116,7 +117,7 @@ def test_an_empty_folder_says_what_a_boat_folder_holds(tmp_path, lines):
     boat = read_boat(tmp_path)
     assert lines(boat) == [
         "boat.toml: a boat folder holds some of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv, "
-        "fittings.csv. "
+        "fittings.csv, marks.csv. "
         "Likely slip: the wrong folder."
     ]
 

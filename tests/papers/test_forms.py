@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,7 +29,17 @@ def words(pages, tmp_path) -> str:
     return "\n".join(page.extract_text() for page in PdfReader(file).pages)
 
 
-def test_the_four_marks_are_the_ends_of_the_outermost_whole_beams(job, tmp_path):
+def test_a_hull_with_marks_gets_a_form_with_them(job, tmp_path):
+    text = words(level_check_form(job, Page), tmp_path)
+    for mark in job.boat.marks:
+        assert mark.name in text
+        assert format_length(mark.x, "ft-in-8") in text
+    assert len(re.findall(r"(?<!\d)2' 0\"", text)) == len(job.boat.marks) == 5
+    assert text.count("__________") == 5 + 3
+
+
+def test_without_marks_the_four_are_the_ends_of_the_outermost_whole_beams(job, tmp_path):
+    job = replace(job, boat=replace(job.boat, marks=()))
     text = words(level_check_form(job, Page), tmp_path)
     for name in ("1", "24"):
         beam = job.beams[name]
