@@ -18,8 +18,8 @@ from deckgeom.job import Job
 from deckgeom.units import format_length
 
 __all__ = [
-    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "moved", "plan", "plan_panel", "rounds", "sheet",
-    "verdict", "why", "without", "work",
+    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "moved", "plan", "plan_panel", "rounds",
+    "sheet", "verdict", "why", "without", "work",
 ]  # fmt: skip
 
 TURNS = {"plane": "plane", "pack": "pack", "measure again": "measure again", "doubtful reading": "measure again first"}
