@@ -6,9 +6,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
-from deckgeom.fairing.beam_tops import BeamTops
 from deckgeom.fairing.fair import estimate
 from deckgeom.fairing.fewest import FewestBeams, fewest_beams
 from deckgeom.fairing.found import Estimate
@@ -66,7 +63,7 @@ def refair(last: Fairing, beams, settings, least_depth: float | None = None) -> 
     tops, found, verdicts = last.tops, last.estimate, last.verdicts
     cutoff = settings.cutoff
     if not _same(cutoff, found.cutoff) or not _same_error(settings.reading_error, found):
-        found = estimate(tops, cutoff, settings.reading_error, fixed=_fixed(tops, beams))
+        found = estimate(tops, cutoff, settings.reading_error)
     if found is not last.estimate or settings.tolerance != verdicts.tolerance:
         verdicts = judge(tops, found, settings.tolerance)
     now = replace(last, estimate=found, verdicts=verdicts)
@@ -138,10 +135,6 @@ def fewest_again(
     """
     choices = choices_for(beams, settings, done.estimate.reading_error, least_depth)
     return fewest_beams(done.tops, done.estimate, done.verdicts, choices, seconds)
-
-
-def _fixed(tops: BeamTops, beams) -> np.ndarray:
-    return np.array([mark.fixed for mark in beams.marks])[tops.beam]
 
 
 def _same(asked: float | None, had: float) -> bool:

@@ -239,8 +239,7 @@ def _came_out(true: TrueReadings, reading_error: float, beams, settings, least_d
 
 def _worked(tops: BeamTops, beams, settings, least_depth) -> tuple[Estimate, Verdicts, WorkPlan]:
     """Estimate, verdict and plan of one set of tops."""
-    fixed = np.array([mark.fixed for mark in beams.marks])[tops.beam]
-    found = estimate(tops, settings.cutoff, settings.reading_error, fixed=fixed)
+    found = estimate(tops, settings.cutoff, settings.reading_error)
     verdicts = judge(tops, found, settings.tolerance)
     choices = choices_for(beams, settings, found.reading_error, least_depth)
     if settings.fewest:

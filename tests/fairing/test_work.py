@@ -12,6 +12,7 @@ from deckgeom.deck.beams import BeamMark, lay_out_beams
 from deckgeom.deck.crown import SameProportion
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
+from deckgeom.fairing.again import refair
 from deckgeom.fairing.beam_tops import FairingError
 from deckgeom.fairing.readings import Reading
 from deckgeom.fairing.work import COLUMNS, fair_the_tops
@@ -73,6 +74,18 @@ def test_a_fixed_beam_is_left_alone():
     done = fair_the_tops(readings(laid, {("7", None): 4}), (), laid, SETTINGS)
     touched = {laid.names[b] for b in done.plan.touched}
     assert "7" not in touched
+
+
+def test_a_fixed_beam_does_not_draw_the_fair_surface_through_its_noisy_readings():
+    # that it may not be worked says nothing about how well it was measured, nor whether it is fair
+    typed = readings(beams(), {("7", None): 4})
+    free, fixed = (fair_the_tops(typed, (), laid, SETTINGS) for laid in (beams(), beams(fixed=True)))
+    assert np.array_equal(fixed.estimate.fair, free.estimate.fair)
+    assert fixed.verdicts.beam_word == free.verdicts.beam_word
+    assert fixed.verdicts.whole[7, 0] == pytest.approx(4, abs=1)
+    again = refair(fixed, beams(fixed=True), replace(SETTINGS, reading_error=0.5))
+    fresh = fair_the_tops(typed, (), beams(), replace(SETTINGS, reading_error=0.5))
+    assert np.array_equal(again.estimate.fair, fresh.estimate.fair)
 
 
 @pytest.mark.parametrize("way, other", [("plane_only", "pack_up"), ("pack_only", "plane_off")])
