@@ -9,6 +9,7 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
+from deckgeom.drawings.quick_svg import keep_still, text_look
 from deckgeom.drawings.style import BANDS, DOTS, GREY, LINES, house_style
 
 LEADER = {"arrowstyle": "-", "color": GREY, "linewidth": 0.7, "shrinkA": 1, "shrinkB": 6}
@@ -235,6 +236,7 @@ class Artists:
                     text, (x, y), shift, textcoords="offset points", arrowprops=arrow, **look
                 )
             made.set_annotation_clip(False)
+            keep_still(made, lambda: text_look(made))
             self._made[name, at] = made
         else:
             made.xy = (x, y)

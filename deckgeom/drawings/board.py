@@ -7,17 +7,22 @@ of made anew, and what is not named this time disappears: that is what keeps a s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from functools import partial
 from typing import Any
 
 from matplotlib.artist import Artist
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from deckgeom.drawings.artists import Artists
 from deckgeom.drawings.picture import Picture
+from deckgeom.drawings.quick_svg import axis_look, keep_still, text_look
 from deckgeom.drawings.style import GREY, house_style
 
 EXAGGERATIONS = (1, 2, 3, 4, 5, 8, 10, 15, 20, 30, 40, 50, 80, 100)
+STEPS = (1, 1.2, 1.4, 1.6, 1.8, 2, 2.3, 2.6, 3, 3.5, 4, 4.5, 5, 6, 7, 8, 9, 10)
 LEFT, RIGHT, BOTTOM, HEAD, LEGEND_ROW = 0.95, 0.3, 0.62, 0.42, 0.24
 
 
@@ -65,7 +70,7 @@ class Board(Artists):
             for height, head, below in zip(heights, heads, feet, strict=True):
                 top -= head + height
                 box = (LEFT / width, top / total, (width - LEFT - RIGHT) / width, height / total)
-                panes.append(self.figure.add_axes(box))
+                panes.append(_quiet_pane(self.figure.add_axes(box)))
                 top -= below
         super().__init__(panes)
         self._legends: dict[int, tuple[str, ...]] = {}
@@ -141,7 +146,11 @@ class Board(Artists):
             wide = tall * times / shape
         tall = wide * shape / times
         pane.set_xlim((x[0] + x[1] - wide) / 2, (x[0] + x[1] + wide) / 2)
-        pane.set_ylim((y[0] + y[1] - tall) / 2, (y[0] + y[1] + tall) / 2)
+        # the middle goes in steps smaller than the room, so that a slider leaves the frame where it is
+        step = tall * min(room, 0.1) / 2
+        middle = (y[0] + y[1]) / 2
+        middle = round(middle / step) * step if step else middle
+        pane.set_ylim(middle - tall / 2, middle + tall / 2)
         words = "drawn true to proportion" if times == 1 else f"heights drawn {times:g} times larger than lengths"
         self._corner(words, at)
         return times
@@ -150,12 +159,14 @@ class Board(Artists):
         """
         Set what a pane shows where its two axes are not both lengths, or its scale does not matter.
 
+        Heights are given room up to the next of a few steps, so that a slider leaves the pane as it is.
+
         Examples
         --------
         >>> Board((1.0,)).limits((0, 1), (0, 1))
         """
         self.panes[at].set_xlim(*x)
-        self.panes[at].set_ylim(*y)
+        self.panes[at].set_ylim(*map(_next_step, y))
         self._corner(words, at)
 
     def _corner(self, words: str, at: int) -> None:
@@ -204,7 +215,7 @@ class Board(Artists):
             return
         columns = -(-len(shown) // max(rows, 1))
         with house_style():
-            pane.legend(
+            legend = pane.legend(
                 shown.values(),
                 shown.keys(),
                 loc="lower left",
@@ -215,6 +226,27 @@ class Board(Artists):
                 handletextpad=0.6,
                 columnspacing=1.8,
             )
+        keep_still(legend, lambda: pane.bbox.bounds)
+
+
+def _next_step(value: float) -> float:
+    """A little farther from nought: at the next of a few round steps."""
+    size = abs(value)
+    if not size:
+        return value
+    ten = 10.0 ** math.floor(math.log10(size))
+    step = next((s for s in STEPS if s * ten >= size * (1 - 1e-9)), 10.0)
+    return math.copysign(step * ten, value)
+
+
+def _quiet_pane(pane: Any) -> Any:
+    """A pane whose axes and titles are drawn anew only when they look different."""
+    for axis in (pane.xaxis, pane.yaxis):
+        keep_still(axis, partial(axis_look, axis))
+    for child in pane.get_children():
+        if isinstance(child, Text):
+            keep_still(child, partial(text_look, child))
+    return pane
 
 
 def _one_each(value: Any, count: int) -> list:

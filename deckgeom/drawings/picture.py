@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import base64
 import html
-import io
 import warnings
 from dataclasses import dataclass
 
-from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
+from deckgeom.drawings.quick_svg import figure_svg
 from deckgeom.drawings.style import house_style
-
-_QUIET = {"Date": None, "Creator": None, "Format": None, "Type": None}
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,11 +51,9 @@ class Picture:
         >>> picture.svg() == picture.svg()
         True
         """
-        page = io.StringIO()
         with house_style(), warnings.catch_warnings():
             warnings.filterwarnings("ignore", message="Glyph .* missing from")
-            FigureCanvasSVG(self.figure).print_svg(page, metadata=_QUIET)
-        return page.getvalue()
+            return figure_svg(self.figure)
 
     def inline(self) -> str:
         """
