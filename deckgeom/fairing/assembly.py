@@ -10,6 +10,11 @@ from scipy.sparse import csc_matrix, csr_matrix
 
 from deckgeom.fairing.basis import Axis
 
+try:  # what scipy's own operator calls in the end; not promised, so the operator stands in where it is not found
+    from scipy.sparse import _sparsetools as _kernels
+except ImportError:  # pragma: no cover
+    _kernels = None
+
 #: From this many readings on, if cells hold so many each, products are summed cell by cell instead of through one
 #: stored map; always from so many on, for the map would take too much memory.
 MANY, IN_A_CELL, TOO_MANY = 1500, 6.0, 60_000
@@ -234,13 +239,13 @@ class Band:
         """
         Value of every row, (count,), for unknowns (size,).
         """
-        return self.rows @ c
+        return _product(self.rows, c)
 
     def pull(self, force: np.ndarray) -> np.ndarray:
         """
         Sum of forces (count,) on every unknown, (size,): rows' force.
         """
-        return self._transposed @ force
+        return _product(self._transposed, force)
 
     def bend(self, c: np.ndarray) -> np.ndarray:
         """
@@ -252,7 +257,7 @@ class Band:
         """
         Band of energy + rows' D rows, (size, width + 1): entry [j, d] couples unknowns j and j + d.
         """
-        ab = self.energy + (self._map @ weights).reshape(self.energy.shape)
+        ab = self.energy + _product(self._map, weights).reshape(self.energy.shape)
         if self._cells is not None:
             self._cells.add(ab, weights[: self._many])
         return ab
@@ -270,6 +275,16 @@ class Band:
         Unknowns from a factor and a right-hand side (size,) or (size, k).
         """
         return lapack.dpbtrs(factor, right, lower=1)[0]
+
+
+def _product(matrix: csc_matrix | csr_matrix, values: np.ndarray) -> np.ndarray:
+    """Sparse matrix times one column of numbers, without the operator looking at what it is given (8 microseconds)."""
+    if _kernels is None or values.dtype != float or not values.flags.c_contiguous:
+        return matrix @ values
+    out = np.zeros(matrix.shape[0])
+    kernel = _kernels.csr_matvec if matrix.format == "csr" else _kernels.csc_matvec
+    kernel(*matrix.shape, matrix.indptr, matrix.indices, matrix.data, values, out)
+    return out
 
 
 class _Cells:

@@ -21,27 +21,52 @@ import numpy as np
 from deckgeom.fairing.assembly import Band
 from deckgeom.fairing.beam_tops import FairingError
 from deckgeom.fairing.law import TOLERANCE, Law, Solution
+from deckgeom.fairing.pieces import Pieces, proof
 from deckgeom.fairing.threads import one_thread
 
 #: What the iteration itself aims at before the last exact step.
 TARGET = 1e-9
 MAX_ITERATIONS = 100
-#: Stiffness, relative to the stiffest finite spring, that stands for "held exactly" in the last exact step.
-_HARD = 1e9
-#: Most rounds of trying the pieces, and of correcting the last step.
-_FLIPS, _REFINE = 10, 2
 #: The last exact step is tried when the walk's residuals are down to so much.
 _AT = (3e-5, 1e-6, 3e-8, TARGET)
+#: The walk begins with no product of a pair below this share of their mean.
+_CENTRED = 0.2
+#: The last exact step is worth trying when of the pairs no more than this share has turned over in a step this long.
+_TURNED, _STRIDE = 0.02, 0.6
+#: And not before the residuals are down to this.
+_NEAR = 1.0
 #: How far towards the nearest wall a step goes.
 _REACH = 0.995
 #: Rounds without progress before the walk stops.
 _PATIENCE = 12
 
 
-class _Point:
-    """Where the iteration stands: unknowns, forces and the pairs (v, w) whose products go to nought."""
+class Point:
+    """
+    Where the iteration stands: unknowns, forces and the pairs (a, b) whose products go to nought.
+
+    Parameters
+    ----------
+    band : Band
+        Rows and energy.
+    law : Law
+        Spring laws.
+
+    Notes
+    -----
+    Pairs stand in one row: laws with a high price (what is left of the price; misfit past it), with a low price (the
+    same), with a dead band (room above; push against its edge), and below. A step in a gives the step in b.
+
+    Examples
+    --------
+    See `solve`, which uses it.
+
+    >>> Point.__name__
+    'Point'
+    """
 
     def __init__(self, band: Band, law: Law) -> None:
+        law, self.order = _in_runs(law)
         self.band, self.law = band, law
         self.slack = np.where(np.isinf(law.spring), 0.0, 1.0 / law.spring)
         self.P, self.F, self.T = (_some(np.isfinite(law.high)), _some(np.isfinite(law.low)), _some(law.band > 0))
@@ -49,8 +74,9 @@ class _Point:
         ends = np.concatenate([[0], np.cumsum(n)])
         self.cut = [slice(ends[k], ends[k + 1]) for k in range(4)]
         self.pairs = int(ends[-1])
-        self.second = slice(self.cut[1].stop, None)
-        self.first = slice(0, self.cut[1].stop)
+        self.banded = n[2] > 0
+        self.soft = _some(law.spring < 1e3)
+        self.scale = 1.0 + np.abs(law.z).max()
         self._start()
 
     def fit(self, c: np.ndarray) -> np.ndarray:
@@ -68,105 +94,127 @@ class _Point:
             return values
         return np.bincount(self.law.at, weights=values, minlength=self.band.count)
 
+    def as_given(self, values: np.ndarray) -> np.ndarray:
+        """Laws' values in the order in which the laws were given."""
+        if self.order is None:
+            return values
+        out = np.empty_like(values)
+        out[self.order] = values
+        return out
+
     def _start(self) -> None:
         law = self.law
         weight = np.where(np.isfinite(law.spring), np.where(law.spring > 1e3, law.spring, 1.0), 0.1)
         factor = self.band.factor(self.on_rows(weight))
         if factor is None:
             raise FairingError("the readings", "the problem must hold the surface", "no reading touches part of it")
-        self.factor = factor
+        self.factor, self.D = factor, weight
         self.c = self.band.resolve(factor, self.pull(weight * law.z))
         self.r = law.z - self.fit(self.c)
 
     def walk_from(self) -> None:
         """A point well inside every bound, near the plain least-squares answer."""
-        law, r = self.law, self.r
+        law, r, P, F, T = self.law, self.r, self.P, self.F, self.T
         room = np.minimum(0.5 * (law.high + law.low), 1.0)
         pull = r * np.where(np.isinf(law.spring), 0.0, law.spring)
-        low, high = -law.low + 0.2 * room, law.high - 0.2 * room
-        self.force = np.clip(np.where(law.spring > 1e3, pull, r), low, high)
+        self.force = np.clip(np.where(law.spring > 1e3, pull, r), -law.low + 0.2 * room, law.high - 0.2 * room)
         spread = 0.1 + 0.1 * float(np.mean(np.abs(r)))
-        self.d = np.clip(r, -0.9 * law.band, 0.9 * law.band)
-        left = r - self.d - self.slack * self.force
-        v, w = np.empty(self.pairs), np.empty(self.pairs)
-        P, F, T = self.P, self.F, self.T
-        w[self.cut[0]], w[self.cut[1]] = (law.high - self.force)[P], (law.low + self.force)[F]
+        d = np.clip(r, -0.9 * law.band, 0.9 * law.band)
+        left = r - d - self.slack * self.force
+        self.d = d[T]
+        self.both = np.empty((2, self.pairs))
+        a, b = self.both
+        a[self.cut[0]], a[self.cut[1]] = (law.high - self.force)[P], (law.low + self.force)[F]
         for cut, out in ((self.cut[0], left[P]), (self.cut[1], -left[F])):
-            v[cut] = np.maximum(out, 0) + spread / np.maximum(1.0, w[cut])
-        v[self.cut[2]], v[self.cut[3]] = (law.band - self.d)[T], (law.band + self.d)[T]
-        w[self.cut[2]], w[self.cut[3]] = (
-            (np.maximum(self.force, 0) + 0.1 * room)[T],
-            (np.maximum(-self.force, 0) + 0.1 * room)[T],
-        )
-        self.v, self.w = v, w
+            b[cut] = np.maximum(out, 0) + spread / np.maximum(1.0, a[cut])
+        a[self.cut[2]], a[self.cut[3]] = law.band[T] - self.d, law.band[T] + self.d
+        b[self.cut[2]] = (np.maximum(self.force, 0) + 0.1 * room)[T]
+        b[self.cut[3]] = (np.maximum(-self.force, 0) + 0.1 * room)[T]
+        if self.pairs:  # a dear wall far past makes its product large: none is left far below the mean
+            np.maximum(b, _CENTRED * self.mean() / a, out=b)
+        left = law.z - self.fit(self.c) - self.slack * self.force
+        left[T] -= self.d
+        left[P] -= b[self.cut[0]]
+        left[F] += b[self.cut[1]]
+        self.open, self.length = float(np.abs(left).max()) / self.scale, 0.0
 
     def linearise(self) -> bool:
         """Weights and factor of the Newton matrix at this point; False if it cannot be factored."""
-        v, w, cut = self.v, self.w, self.cut
-        ratio = v / w
+        cut, law = self.cut, self.law
+        self.ratio = self.both[1] / self.both[0]
         inverse = self.slack.copy()
-        inverse[self.P] += ratio[cut[0]]
-        inverse[self.F] += ratio[cut[1]]
-        self.held = 1.0 / (1.0 / ratio[cut[2]] + 1.0 / ratio[cut[3]])
-        inverse[self.T] += self.held
+        inverse[self.P] += self.ratio[cut[0]]
+        inverse[self.F] += self.ratio[cut[1]]
+        self.misfit = law.z - self.fit(self.c)
+        self.misfit -= self.slack * self.force
+        if self.banded:
+            self.held = 1.0 / (self.ratio[cut[2]] + self.ratio[cut[3]])
+            inverse[self.T] += self.held
+            self.misfit[self.T] -= self.d
         self.D = 1.0 / inverse
         self.factor = self.band.factor(self.on_rows(self.D))
-        self.misfit = self.law.z - self.fit(self.c) - self.slack * self.force - self.d
         self.unbalanced = self.pull(self.force) - self.band.bend(self.c)
         return self.factor is not None
 
-    def direction(self, target: np.ndarray | float) -> tuple:
-        """Newton step towards products v w equal to `target`."""
-        v, w, cut, P, F, T = self.v, self.w, self.cut, self.P, self.F, self.T
-        aim = np.empty(self.pairs)
-        aim[self.first], aim[self.second] = 1.0 / w[self.first], 1.0 / v[self.second]
-        aim *= target
+    def direction(self, target: np.ndarray | None = None) -> tuple:
+        """Newton step towards products a b equal to `target`, or to nought."""
+        cut, P, F, T = self.cut, self.P, self.F, self.T
         g = self.misfit.copy()
-        g[P] -= aim[cut[0]]
-        g[F] += aim[cut[1]]
-        lean = self.force[T] - (aim[cut[2]] - aim[cut[3]])
-        g[T] -= lean * self.held
+        step = np.empty_like(self.both)
+        da, db = step
+        np.negative(self.both[1], out=db)
+        if target is not None:
+            aim = target / self.both[0]
+            g[P] -= aim[cut[0]]
+            g[F] += aim[cut[1]]
+            db += aim
+        dd = lean = 0.0
+        if self.banded:
+            lean = self.force[T]
+            if target is not None:
+                lean = lean - aim[cut[2]] + aim[cut[3]]
+            g[T] -= lean * self.held
         dc = self.band.resolve(self.factor, self.unbalanced + self.pull(self.D * g))
         df = self.D * (g - self.fit(dc))
-        dd = (df[T] + lean) * self.held
-        dv, dw = np.empty(self.pairs), np.empty(self.pairs)
-        dw[cut[0]], dw[cut[1]], dv[cut[2]], dv[cut[3]] = -df[P], df[F], -dd, dd
-        first, second = self.first, self.second
-        dv[first] = aim[first] - v[first] - v[first] / w[first] * dw[first]
-        dw[second] = aim[second] - w[second] - w[second] / v[second] * dv[second]
-        return dc, df, dd, dv, dw
+        np.negative(df[P], out=da[cut[0]])
+        da[cut[1]] = df[F]
+        if self.banded:
+            dd = (df[T] + lean) * self.held
+            np.negative(dd, out=da[cut[2]])
+            da[cut[3]] = dd
+        db -= self.ratio * da
+        return dc, df, dd, step
+
+    def longest(self, step: np.ndarray) -> float:
+        """Longest step, at most 1, that keeps all pairs well above nought."""
+        worst = float((step / self.both).min(initial=0.0))
+        return 1.0 if worst >= -_REACH else -_REACH / worst
 
     def move(self, step: tuple, length: float) -> None:
         """Go along a step."""
-        dc, df, dd, dv, dw = step
+        dc, df, dd, both = step
+        self.length, self.open = length, self.open * (1.0 - length)
         self.c = self.c + length * dc
         self.force = self.force + length * df
-        self.d = self.d.copy()
-        self.d[self.T] += length * dd
-        self.v = self.v + length * dv
-        self.w = self.w + length * dw
+        self.d = self.d + length * dd
+        self.both = self.both + length * both
 
     def state(self) -> tuple:
         """All that moves, to come back to."""
-        return self.c, self.force, self.d, self.v, self.w
+        return self.c, self.force, self.d, self.both, self.open
 
     def restore(self, state: tuple) -> None:
         """Go back to a kept state."""
-        self.c, self.force, self.d, self.v, self.w = state
+        self.c, self.force, self.d, self.both, self.open = state
+
+    def mean(self) -> float:
+        """Mean product of the pairs."""
+        return float(self.both[0] @ self.both[1]) / max(1, self.pairs)
 
     def error(self) -> float:
-        """Largest relative residual at the last linearisation."""
-        scale_z = 1.0 + np.abs(self.law.z).max()
-        scale_f = 1.0 + np.abs(self.force[self.law.spring < 1e3]).max(initial=0.0)
-        gap = self.v @ self.w / max(1, self.pairs)
-        return max(np.abs(self.misfit - self._open()).max() / scale_z, np.abs(self.unbalanced).max() / scale_f, gap)
-
-    def _open(self) -> np.ndarray:
-        """p - f of every law."""
-        out = np.zeros(len(self.law.z))
-        out[self.P] += self.v[self.cut[0]]
-        out[self.F] -= self.v[self.cut[1]]
-        return out
+        """Largest relative residual at the last linearisation; what a law misses shrinks by one less each step."""
+        scale_f = 1.0 + float(np.abs(self.force[self.soft]).max(initial=0.0))
+        return max(self.open, float(np.abs(self.unbalanced).max()) / scale_f, self.mean())
 
 
 def _some(mask: np.ndarray):
@@ -177,18 +225,28 @@ def _some(mask: np.ndarray):
     return rows
 
 
-def _longest(values: np.ndarray, step: np.ndarray) -> float:
-    """Longest step, at most 1, that keeps all values well above nought."""
-    if not len(values):
-        return 1.0
-    worst = float(np.min(step / values))
-    return 1.0 if worst >= -_REACH else -_REACH / worst
+#: Rank of a law by its having a high price, a low price, a dead band (bits 4, 2, 1), so that each stands in one run.
+_RANK = np.array([0, 5, 6, 4, 1, 7, 2, 3])
 
 
-def _walk(point: _Point, limit: int, target: float) -> int:
-    """Predictor and corrector steps until the residuals are small or stop shrinking; how many were taken."""
-    best, idle, kept = np.inf, 0, point.state()
-    for taken in range(limit):  # noqa: B007
+def _in_runs(law: Law) -> tuple[Law, np.ndarray | None]:
+    """Laws in an order in which like stands by like, and that order; as they are where they do already."""
+    kind = 4 * np.isfinite(law.high) + 2 * np.isfinite(law.low) + (law.band > 0)
+    if all(isinstance(_some(kind & bit), slice) or not (kind & bit).any() for bit in (4, 2, 1)):
+        return law, None
+    order = np.argsort(_RANK[kind], kind="stable")
+    at = order if law.at is None else law.at[order]
+    return Law(*(part[order] for part in (law.z, law.spring, law.high, law.low, law.band)), at=at), order
+
+
+def _walk(point: Point, limit: int, target: float, watch: bool) -> int:
+    """
+    Predictor and corrector steps; how many were taken.
+
+    Until the residuals are below the target or stop shrinking, or, if that is watched, hardly a pair turns over.
+    """
+    best, idle, kept, turned = np.inf, 0, point.state(), None
+    for taken in range(limit):
         sound = point.linearise()
         error = point.error() if sound else np.inf
         if error < best:
@@ -197,112 +255,34 @@ def _walk(point: _Point, limit: int, target: float) -> int:
         else:
             idle += 1
         if not sound or best < target or idle >= _PATIENCE:
-            break
-        mean = point.v @ point.w / max(1, point.pairs)
-        step = point.direction(0.0)
-        length = min(_longest(point.v, step[3]), _longest(point.w, step[4]))
-        after = (point.v + length * step[3]) @ (point.w + length * step[4]) / max(1, point.pairs)
+            point.restore(kept)
+            return taken
+        step = point.direction()
+        length = point.longest(step[3])
         if point.pairs:
-            step = point.direction(mean * (after / mean) ** 3 - length**2 * step[3] * step[4])
-            length = min(_longest(point.v, step[3]), _longest(point.w, step[4]))
+            mean = point.mean()
+            a, b = point.both + length * step[3]
+            after = float(a @ b) / point.pairs
+            step = point.direction(mean * (after / mean) ** 3 - length**2 * step[3][0] * step[3][1])
+            length = point.longest(step[3])
         point.move(step, length)
-    else:
-        return limit
-    point.restore(kept)
-    return taken
+        if watch:
+            before, turned = turned, point.both[1] > point.both[0]
+            if length > _STRIDE and before is not None and best < _NEAR:
+                if np.sum(turned != before) <= _TURNED * point.pairs:
+                    return taken + 1
+    return limit
 
 
-def _schedule(plain: bool, laws: int) -> list[tuple[int, float]]:
+def _schedule(plain: bool, laws: int) -> list[tuple[int, float, bool]]:
     """
-    After how many steps of the walk, or at which residual, the last exact step is tried.
+    After how many steps of the walk, or at which residual, the last exact step is tried, and whether pairs are watched.
 
-    Laws without dead bands show their pieces early, few laws earlier than many.
+    Laws without dead bands and walls show their pieces early.
     """
-    first = 4 + (laws > 1500) + (laws > 6000)
-    early = [(first, 0.0), (2, 0.0), (3, 0.0)] if plain else []
-    return early + [(MAX_ITERATIONS, target) for target in _AT]
-
-
-def _settle(point: _Point) -> tuple | None:
-    """Pieces that the walk points to: unknowns, forces, tangent stiffness, its factor; None if there is no factor."""
-    law, v, w, cut = point.law, point.v, point.w, point.cut
-    tangent = np.where(np.isfinite(law.spring), law.spring, _HARD)
-    held = np.zeros(len(law.z))
-    for index, pair, force in ((point.P, cut[0], law.high), (point.F, cut[1], -law.low)):
-        loose = np.zeros(len(law.z), dtype=bool)
-        loose[index] = v[pair] > w[pair]
-        tangent[loose], held[loose] = 0.0, force[loose]
-    idle = np.zeros(len(law.z), dtype=bool)
-    idle[point.T] = (v[cut[2]] > w[cut[2]]) & (v[cut[3]] > w[cut[3]])
-    tangent[idle & (tangent > 0)] = 0.0
-    factor = point.band.factor(point.on_rows(tangent))
-    return None if factor is None else (point.c, np.where(tangent > 0, point.force, held), tangent, factor)
-
-
-def _flip(point: _Point) -> tuple | None:
-    """
-    Pieces of a problem without dead bands by trying them: solve, see which laws are past their price, solve again.
-
-    Newton's method on the pieces, from those that the walk points to; it ends after a few rounds with the exact
-    answer or, seldom, goes astray: then None, and the walk goes on.
-    """
-    law, band = point.law, point.band
-    soft = np.isfinite(law.spring)
-    spring = np.where(soft, law.spring, _HARD)
-    piece = np.zeros(len(law.z), dtype=int)
-    for index, pair, way in ((point.P, point.cut[0], 1), (point.F, point.cut[1], -1)):
-        piece[index] += way * (point.v[pair] > point.w[pair])
-    before = len(piece)
-    for turn in range(_FLIPS):
-        tangent = np.where(piece == 0, spring, 0.0)
-        held = np.where(piece > 0, law.high, -law.low)
-        factor = band.factor(point.on_rows(tangent))
-        if factor is None:
-            return None
-        c = band.resolve(factor, point.pull(np.where(piece == 0, spring * law.z, held)))
-        r = law.z - point.fit(c)
-        new = _piece(law, spring * r)
-        # a law that was let go comes back only if it went the other way
-        new = np.where(~soft & (piece != 0), np.where(r * piece >= 0, piece, 0), new)
-        changed = np.flatnonzero(new != piece)
-        if not changed.size:
-            return c, np.where(piece == 0, spring * r, held), tangent, factor
-        if changed.size >= before:  # going round in circles: only every other one is let change
-            changed = changed[turn % 2 :: 2]
-        before = changed.size
-        piece[changed] = new[changed]
-    return None
-
-
-def _piece(law: Law, force: np.ndarray) -> np.ndarray:
-    """1 where a force is past its price high, -1 past its price low, 0 between."""
-    return (force > law.high).astype(int) - (force < -law.low)
-
-
-def _exact(point: _Point, c, force, tangent, factor) -> tuple[np.ndarray, np.ndarray]:
-    """Answer of the linear problem on the pieces found, corrected until rounding is all that is left."""
-    law = point.law
-    working = tangent > 0
-    rest = law.z - np.where(working, law.band * np.sign(force), 0.0)
-    for _ in range(_REFINE):
-        miss = rest - point.fit(c) - point.slack * force
-        step = point.band.resolve(factor, point.pull(force + tangent * miss) - point.band.bend(c))
-        force = np.where(working, force + tangent * (miss - point.fit(step)), force)
-        c = c + step
-    return c, force
-
-
-def _proof(point: _Point, c: np.ndarray, force: np.ndarray) -> tuple[float, float, np.ndarray]:
-    """Optimality residuals of an answer, worked out from the problem alone: out of balance, gap; and the misfits."""
-    law, band = point.law, point.band
-    r = law.z - point.fit(c)
-    force = np.clip(force, -law.low, law.high)
-    bend = band.bend(c)
-    pull = point.pull(force)
-    size = 1.0 + np.abs(force[law.spring < 1e3]).max(initial=0.0)
-    each = law.cost(r) + law.conjugate(force) - r * force
-    energy = 0.5 * c @ bend
-    return (float(np.abs(pull - bend).max() / size), float(np.abs(each).sum() / (1.0 + energy + law.cost(r).sum())), r)
+    first = 3 + (laws > 1000)
+    early = [(first, 0.0, False), (2, 0.0, False), (3, 0.0, False)] if plain else [(MAX_ITERATIONS, _AT[0], True)] * 4
+    return early + [(MAX_ITERATIONS, target, False) for target in _AT]
 
 
 @one_thread
@@ -349,26 +329,27 @@ def solve(band: Band, law: Law, limit: int = MAX_ITERATIONS) -> Solution:
     >>> answer.c.round(6), answer.stalled
     (array([0.8]), False)
     """
-    point = _Point(band, law)
+    point = Point(band, law)
     point.walk_from()
-    plain = not law.band.any() and law.at is None
+    pieces, plain = Pieces(point), not point.banded and law.at is None
     iterations, answers, factor = 0, [], None
-    for steps, target in _schedule(plain, len(law.z)):
-        iterations += _walk(point, min(steps, limit - iterations), target)
-        found = _flip(point) if plain else None
+    for steps, target, watch in _schedule(plain, len(law.z)):
+        iterations += _walk(point, min(steps, limit - iterations), target, watch)
+        found = pieces.tried()
         if found is None and (steps == MAX_ITERATIONS or iterations >= limit):
-            found = _settle(point)
+            found = pieces.settled()
         if found is not None:
             tangent, factor = found[2:]
-            answers = [_exact(point, *found)]
-            answers[0] += _proof(point, *answers[0])
+            answers = [pieces.corrected(*found)]
+            answers[0] += proof(point, *answers[0])
         if iterations >= limit or (answers and max(answers[0][2:4]) <= TOLERANCE):
             break
     if not answers or max(answers[0][2:4]) > TOLERANCE:
-        answers.append((point.c, point.force, *_proof(point, point.c, point.force)))
+        answers.append((point.c, point.force, *proof(point, point.c, point.force)))
     c, force, stationarity, gap, residual = min(answers, key=lambda answer: max(answer[2:4]))
     if factor is None:
         tangent, factor = point.D, point.factor
+    force, residual, tangent = (point.as_given(part) for part in (force, residual, tangent))
     return Solution(
         c=c,
         force=np.clip(force, -law.low, law.high),

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from deckgeom.fairing import solver
 from deckgeom.fairing.assembly import Band, lay_out
 from deckgeom.fairing.basis import Axis
 from deckgeom.fairing.beam_tops import FairingError
 from deckgeom.fairing.law import TOLERANCE, Law
-from deckgeom.fairing.solver import solve
+from deckgeom.fairing.pieces import proof
+from deckgeom.fairing.solver import Point, solve
 from tests.fairing.referee import clarabel_answer, energy_matrix, objective, random_band, random_law
 
 
@@ -140,8 +140,8 @@ def test_a_solve_cut_short_says_so():
 def test_the_proof_sees_a_wrong_answer():
     law = Law(np.array([0.0, 1.0, 5.0]), *(np.full(3, a) for a in (1.0, 1.4, 1.4, 0.0)))
     band = one_height(3)
-    point, right = solver._Point(band, law), solve(band, law)
-    stationarity, gap, _ = solver._proof(point, right.c + 0.01, right.force)
+    point, right = Point(band, law), solve(band, law)
+    stationarity, gap, _ = proof(point, right.c + 0.01, right.force)
     assert max(right.stationarity, right.gap) < 1e-12
     assert max(stationarity, gap) > TOLERANCE
 
