@@ -17,6 +17,7 @@ from .settings import (
     OffsetSettings,
     Settings,
 )
+from .templates import new_boat, templates
 
 __all__ = [
     "FILES",
@@ -31,5 +32,7 @@ __all__ = [
     "Settings",
     "copy_boat",
     "default_settings",
+    "new_boat",
     "read_boat",
+    "templates",
 ]

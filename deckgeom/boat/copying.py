@@ -4,7 +4,6 @@ A new boat begun from another's folder.
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from pathlib import Path
 
@@ -44,10 +43,41 @@ def copy_boat(source: str | Path, target: str | Path) -> Path:
     ...     print(copy_boat(old, new).name, (new / "boat.toml").read_text())
     new units = "in"
     """
-    source, target = Path(source), Path(target)
+    source = Path(source)
     files = [source / name for name in FILES if (source / name).is_file()]
     if not files:
         raise FileNotFoundError(f"{source}: there is no boat folder here, so nothing to copy. Is the path right?")
+    return begin_folder(target, {file.name: file.read_bytes() for file in files})
+
+
+def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:
+    """
+    Make a folder with files in it, the whole of it or nothing.
+
+    Parameters
+    ----------
+    target : str or Path
+        The new folder; it must not exist, or be empty.
+    files : dict of str to bytes
+        What is to stand in it, by name.
+
+    Returns
+    -------
+    Path
+        The new folder.
+
+    Raises
+    ------
+    FileExistsError
+        Where something stands in the target already; nothing is changed then.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as shed:
+    ...     [file.name for file in begin_folder(Path(shed, "punt"), {"boat.toml": b""}).iterdir()]
+    ['boat.toml']
+    """
+    target = Path(target)
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise FileExistsError(
             f"{target}: something stands here already, and nothing is written over it. Name a new folder."
@@ -56,8 +86,8 @@ def copy_boat(source: str | Path, target: str | Path) -> Path:
     with tempfile.TemporaryDirectory(prefix=".new-boat-", dir=target.parent) as work:
         staged = Path(work, "boat")
         staged.mkdir()
-        for file in files:
-            shutil.copyfile(file, staged / file.name)
+        for name, content in files.items():
+            (staged / name).write_bytes(content)
         if target.exists():
             target.rmdir()
         staged.rename(target)

@@ -104,7 +104,7 @@ def _sheet(file: str, records: Records, places: dict[str, int], log: Log) -> She
     if set(map(len, cells)) - {len(names)}:
         rows, cells = _fitting(file, names, rows, cells, records.separator, log)
     if not rows:
-        log.mend(file, None, "", "", "rows stand under the heading", "only the heading was typed")
+        log.note(file, None, "", "", "no row stands under the heading yet, so nothing is known of it")
         return None
     by_place = list(zip(*cells, strict=True))
     return Sheet(file, {name: list(map(str.strip, by_place[place])) for name, place in places.items()}, rows)

@@ -231,13 +231,20 @@ def test_one_or_two_stations(read, lines, count, words):
         ("", "the file has a heading and rows", "the file was emptied or never filled in"),
         (" \n\n", "the file has a heading and rows", "the file was emptied or never filled in"),
         ("# offsets\n# to be measured\n", "the file has a heading and rows", "every line is a comment"),
-        (HEADING, "rows stand under the heading", "only the heading was typed"),
-        (HEADING + ",,,\n , , ,\n", "rows stand under the heading", "only the heading was typed"),
     ],
 )
 def test_an_empty_file(read, lines, content, rule, slip):
     boat = read(offsets_csv=content)
     assert lines(boat) == [f"offsets.csv: {rule}. Likely slip: {slip}."]
+    assert boat.offsets is None
+    assert len(boat.beams) == 3
+
+
+@pytest.mark.parametrize("rows", ["", ",,,\n , , ,\n"])
+def test_a_heading_that_waits_for_its_rows_is_told_and_wants_no_mending(read, lines, rows):
+    boat = read(offsets_csv=HEADING + rows)
+    assert lines(boat) == []
+    assert lines(boat, "note") == ["offsets.csv: no row stands under the heading yet, so nothing is known of it."]
     assert boat.offsets is None
     assert len(boat.beams) == 3
 
