@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from deckgeom.bench.controls import Choice, Slider
+import numpy as np
+
+from deckgeom.bench.controls import STRIDE, Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table
 from deckgeom.drawings import Picture
@@ -139,7 +141,7 @@ def panel(job: Job) -> Panel:
     Returns
     -------
     Panel
-        A choice and a slider.
+        A choice, how stout it is, and a place to read it at.
 
     Examples
     --------
@@ -149,11 +151,19 @@ def panel(job: Job) -> Panel:
     """
     units, board = job.boat.units, batten_board()
     step, tolerance = STEP[units], _fairing(job).verdicts.tolerance
+    stride = STRIDE[units]
+    first, last = (float(f(_fairing(job).tops.x)) for f in (np.min, np.max))
 
-    def respond(line: str, square: float) -> Answer:
+    def respond(line: str, square: float, place: float) -> Answer:
         laid = lie(job, line, f"{square} mm")
-        drawn = draw_batten(laid, line, units, tolerance, board)
-        return Answer(drawn, f"{laid.words(units)[0]} {drawn.alt.rpartition('beams. ')[2]}")
+        near = int(np.argmin(np.abs(laid.x - place)))
+        drawn = draw_batten(laid, line, units, tolerance, board, float(laid.x[near]))
+        gap = "touches" if laid.gap[near] < 0.05 else f"stands {gap_words(laid.gap[near], units)} over it"
+        read = f"Nearest to {format_length(place, units)} aft is beam {laid.names[near]}: the batten {gap}."
+        return Answer(drawn, f"{laid.words(units)[0]} {drawn.alt.rpartition('beams. ')[2]}\n{read}")
+
+    def say_place(place: float) -> str:
+        return format_length(place, units)
 
     def say(square: float) -> str:
         return f"{echo(square, units)} square"
@@ -164,7 +174,9 @@ def panel(job: Job) -> Panel:
     controls = [
         Choice("line", "Line", tuple(LINES), "centreline"),
         Slider("square", "Batten", 4 * step, 20 * step, step, SQUARE[units], say, read),
-    ]
+        Slider("place", "Read it at", first, last, stride, first + stride * round((last - first) / stride / 2),
+               say_place, read),
+    ]  # fmt: skip
     return Panel("Lay a batten along the tops", controls, respond)
 
 

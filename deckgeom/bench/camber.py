@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from deckgeom.bench.controls import Choice, Slider
+import numpy as np
+
+from deckgeom.bench.controls import STRIDE, Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
 from deckgeom.boat.settings import CamberSettings
@@ -228,7 +230,7 @@ def panel(job: Job) -> Panel:
     Returns
     -------
     Panel
-        Two choices and a slider.
+        Two choices, a slider for the camber and one for the place to read at.
 
     Examples
     --------
@@ -239,18 +241,20 @@ def panel(job: Job) -> Panel:
     units, own, deck = job.boat.units, job.boat.settings.camber, deck_of(job)
     step, half, board = STEP[units], deck.law.widest_half, crown_board()
     now = step * round(own.figure.camber_at(half, _curve(job)) / step)
-    beams = _some_beams(job)
+    beams, sheer = _some_beams(job), deck.sheer
+    stride = STRIDE[units]
+    middle = sheer.start + stride * round((sheer.end - sheer.start) / stride / 2)
 
-    def respond(rule: str, curve: str, camber: float) -> Answer:
+    def respond(rule: str, curve: str, camber: float, place: float) -> Answer:
         asked = own.figure if camber == now else CamberFigure("crown", camber)
         tried = {name: _tried(job, name, curve, asked) for name in possible_rules(job)}
         profiles = {name: crown_line(deck, points=201) for name, deck in tried.items()}
-        drawn = draw_crown_line(profiles[rule], rule, profiles, units, board)
+        drawn = draw_crown_line(profiles[rule], rule, profiles, units, board, place)
         ratio = CamberFigure("crown", camber).ratio(half)
         words = (
             f"{echo(camber, units)} at the widest beam, 1:{1 / ratio:.0f} of it, by the rule {rule}: "
             f"{_beam_words(tried[rule], beams, units)}. {profiles[rule].words(units)} "
-            f"{drainage(tried[rule]).words(units)}"
+            f"{drainage(tried[rule]).words(units)}\n{_at_place(profiles, place, units)}"
         )
         return Answer(drawn, words)
 
@@ -264,8 +268,18 @@ def panel(job: Job) -> Panel:
         Choice("rule", "Rule", possible_rules(job), own.rule),
         Choice("curve", "Curve of the beams", _possible_curves(own), own.curve),
         Slider("camber", "Camber at the widest beam", step * round(0.3 * now / step), 2.5 * now, step, now, say, read),
+        Slider("place", "Read it at", sheer.start, sheer.end, stride, middle, say, read),
     ]
     return Panel("Choose the camber, look at the crown line", controls, respond)
+
+
+def _at_place(profiles: dict[str, CrownProfile], place: float, units: str) -> str:
+    """Crown height and camber of every rule at one place along her."""
+    said = []
+    for rule, line in profiles.items():
+        crown, camber = (format_length(float(np.interp(place, line.x, z)), units) for z in (line.height, line.camber))
+        said.append(f"{rule}: crown at {crown}, camber {camber}")
+    return f"At {format_length(place, units)} aft: {'; '.join(said)}."
 
 
 def possible_rules(job: Job) -> tuple[str, ...]:

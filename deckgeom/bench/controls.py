@@ -6,6 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from deckgeom.units import parse_length
+
+#: Steps between the places at which a drawing can be read. [mm]
+STRIDE = {"mm": 50.0, "in": parse_length("3in"), "ft-in-8": parse_length("3in")}
+
 
 @dataclass(frozen=True)
 class Slider:

@@ -6,7 +6,7 @@ import numpy as np
 
 from deckgeom.bench.asked import again, beam_number, fairing_of, tolerance_slider
 from deckgeom.bench.boat import complaints
-from deckgeom.bench.controls import Choice
+from deckgeom.bench.controls import STRIDE, Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
 from deckgeom.bench.wishes import fewest, plan_panel, rounds, without, work
@@ -15,7 +15,7 @@ from deckgeom.drawings.plan import draw_plan
 from deckgeom.drawings.tops import draw_tops, reading_words, tops_board
 from deckgeom.drawings.words import gap_words, off_words
 from deckgeom.job import Job
-from deckgeom.units import format_length
+from deckgeom.units import format_length, parse_offcentre
 
 __all__ = [
     "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "moved", "plan", "plan_panel", "rounds",
@@ -296,27 +296,44 @@ def beam_panel(job: Job) -> Panel:
     Returns
     -------
     Panel
-        A choice and a slider.
+        A choice, how much may stay, and a place to read the beam at.
 
     Examples
     --------
     >>> from deckgeom.bench.example import example_fairing
-    >>> beam_panel(example_fairing()).set(beam="4").words
+    >>> beam_panel(example_fairing()).set(beam="4").words.splitlines()[0]
     'Beam 4: leave. Nothing on it stands out more than chance and the tolerance of 2.0 mm allow.'
     """
     units, done, board = job.boat.units, fairing_of(job), tops_board()
     last = done
     measured = [name for b, name in enumerate(done.tops.beam_names) if np.any(done.tops.beam == b)]
 
-    def respond(beam: str, tolerance: float) -> Answer:
+    stride = STRIDE[units]
+    reach = stride * np.ceil(float(np.max(done.tops.half_breadth)) / stride)
+
+    def respond(beam: str, tolerance: float, place: float) -> Answer:
         nonlocal last
         last = now = again(job, last, tolerance=tolerance, cutoff=done.estimate.cutoff)
         number = beam_number(now, beam)
-        drawn = draw_tops(now.verdicts, number, units, now, _designed(job, beam), board)
-        return Answer(drawn, now.verdicts.why_beam(number, units))
+        rows = np.flatnonzero(now.tops.beam == number)
+        nearest = int(rows[np.argmin(np.abs(now.tops.y[rows] - place))])
+        at = float(now.tops.y[nearest])
+        drawn = draw_tops(now.verdicts, number, units, now, _designed(job, beam), board, at)
+        read = f"The reading nearest to {off_words(place, units)}: {now.verdicts.why(nearest, units)}"
+        return Answer(drawn, f"{now.verdicts.why_beam(number, units)}\n{read}")
+
+    def say(place: float) -> str:
+        return off_words(place, units)
+
+    def read(text: str) -> float:
+        return float(parse_offcentre(text, units))
 
     worst = [name for name in measured if done.verdicts.beam_word[beam_number(done, name)] in ("plane", "pack")]
-    controls = [Choice("beam", "Beam", measured, (worst or measured)[0]), tolerance_slider(job)]
+    controls = [
+        Choice("beam", "Beam", measured, (worst or measured)[0]),
+        tolerance_slider(job),
+        Slider("place", "Read it at", -reach, reach, stride, 0.0, say, read),
+    ]
     return Panel("Choose a beam", controls, respond)
 
 

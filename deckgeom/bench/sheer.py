@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from deckgeom.bench.boat import complaints
-from deckgeom.bench.controls import Choice, Slider
+from deckgeom.bench.controls import STRIDE, Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
@@ -22,7 +22,6 @@ __all__ = [
 
 SIDES = ("port", "starboard")
 KEPT = {"set aside those beyond doubt": "beyond doubt", "keep every offset": "none"}
-STRIDE = {"mm": 50.0, "in": parse_length("3in"), "ft-in-8": parse_length("3in")}
 
 
 def offsets(job: Job) -> Table:

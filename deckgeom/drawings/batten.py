@@ -16,7 +16,14 @@ from deckgeom.units import format_length
 LEAST_GAP = 0.5
 
 
-def draw_batten(laid: Any, name: str, units: str = "mm", tolerance: float = 0.0, board: Board | None = None) -> Picture:
+def draw_batten(
+    laid: Any,
+    name: str,
+    units: str = "mm",
+    tolerance: float = 0.0,
+    board: Board | None = None,
+    place: float | None = None,
+) -> Picture:
     """
     Draw a batten as it lies on the beam tops along one line, and the gaps under it.
 
@@ -32,6 +39,8 @@ def draw_batten(laid: Any, name: str, units: str = "mm", tolerance: float = 0.0,
         Gaps up to this are left. [mm]
     board : Board, optional
         One of :func:`batten_board`, to draw on again.
+    place : float, optional
+        Where a reader's line crosses both panes. [mm]
 
     Returns
     -------
@@ -50,6 +59,7 @@ def draw_batten(laid: Any, name: str, units: str = "mm", tolerance: float = 0.0,
     board.start()
     _line(board, laid, name, units)
     _gaps(board, laid, tolerance, units)
+    board.reader(place)
     worst = int(np.argmax(laid.gap))
     strip = laid.strip
     size = (

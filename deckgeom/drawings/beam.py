@@ -53,8 +53,7 @@ def draw_beam(beam: Any, units: str = "mm", board: Board | None = None, place: f
     board.start()
     _top(board, beam, units)
     _bevels(board, beam, units)
-    for at in (0, 1) if place is not None else ():
-        board.line("reader", [place, place], board.panes[at].get_ylim(), "reader", at=at)
+    board.reader(place)
     return board.finish(_describe(beam, units))
 
 

@@ -180,6 +180,22 @@ class Board(Artists):
         self._made["corner", at].set_text(words)
         self._keep("corner", at, None)
 
+    def reader(self, place: float | None) -> None:
+        """
+        Draw a reader's line across every pane, at a place on their common axis.
+
+        Parameters
+        ----------
+        place : float or None
+            Where; None draws none. [mm]
+
+        Examples
+        --------
+        >>> Board((1.0,)).reader(0.5)
+        """
+        for at, pane in enumerate(self.panes if place is not None else ()):
+            self.line("reader", [place, place], pane.get_ylim(), "reader", at=at)
+
     def finish(self, alt: str) -> Picture:
         """
         Close the picture: hide what was not drawn this time and bring the legends up to date.

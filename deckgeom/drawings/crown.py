@@ -89,7 +89,12 @@ def crown_board() -> Board:
 
 
 def draw_crown_line(
-    profile: Any, name: str, others: Mapping[str, Any] | None = None, units: str = "mm", board: Board | None = None
+    profile: Any,
+    name: str,
+    others: Mapping[str, Any] | None = None,
+    units: str = "mm",
+    board: Board | None = None,
+    place: float | None = None,
 ) -> Picture:
     """
     Draw the crown line of one rule large, other rules faintly behind it.
@@ -106,6 +111,8 @@ def draw_crown_line(
         Of the axes and the words.
     board : Board, optional
         One of :func:`crown_board`, to draw on again.
+    place : float, optional
+        Where a reader's line crosses both panes. [mm]
 
     Returns
     -------
@@ -136,6 +143,7 @@ def draw_crown_line(
     _humps(board, profile, 0, units, "")
     _frame(board, [profile.edge_height, profile.height, *(line.height for line in others.values())], profile, units)
     _camber_pane(board, [profile, *others.values()], units)
+    board.reader(place)
     return board.finish(
         f"The crown line under one rule, and the camber that it leaves. {_describe(name, profile, units)}"
     )

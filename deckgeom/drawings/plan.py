@@ -34,6 +34,7 @@ def draw_plan(
     plan: Any = None,
     fittings: Sequence[Any] = (),
     board: Board | None = None,
+    chosen: int | None = None,
 ) -> Picture:
     """
     Draw the deck from above with what is to be done at each reading.
@@ -52,6 +53,8 @@ def draw_plan(
         Openings and the like, drawn where their size is known.
     board : Board, optional
         One of :func:`plan_board`, to draw on again.
+    chosen : int, optional
+        A reading to ring, from 0. [-]
 
     Returns
     -------
@@ -83,6 +86,8 @@ def draw_plan(
         here = words == word
         if np.any(here):
             board.dots(word, verdicts.tops.x[here], verdicts.tops.y[here], role, label=label)
+    if chosen is not None:
+        board.dots("chosen", verdicts.tops.x[[chosen]], verdicts.tops.y[[chosen]], "chosen", label="read below")
     _amounts(board, verdicts, off, up, units)
     board.titles(
         "Plan of the deck, bow to the left", along_the_boat(units), f"off the centreline ({unit_words(units)})"

@@ -64,8 +64,7 @@ def draw_sheer(
     breadths = {side: sheer.half_breadth(side, x) for side in SIDES}
     _profile(board, sheer, x, heights, suspects, units)
     _plan(board, sheer, x, breadths, suspects, units)
-    for at in (0, 1) if place is not None else ():
-        board.line("reader", [place, place], board.panes[at].get_ylim(), "reader", at=at)
+    board.reader(place)
     return board.finish(_describe(sheer, heights, breadths, suspects, units))
 
 

@@ -115,6 +115,15 @@ DOTS |= {
         "linestyle": "none",
         "zorder": 3.5,
     },
+    "chosen": {
+        "color": BLACK,
+        "marker": "o",
+        "markersize": 17,
+        "markerfacecolor": "none",
+        "markeredgewidth": 1.2,
+        "linestyle": "none",
+        "zorder": 5,
+    },
     "cannot": {"color": GREY, "marker": "s", "markersize": 4, "linestyle": "none", "zorder": 3.5},
 }
 BANDS = {

@@ -17,7 +17,13 @@ DOUBTS = ("doubtful reading", "measure again")
 
 
 def draw_tops(
-    verdicts: Any, beam: int, units: str = "mm", plan: Any = None, designed: Any = None, board: Board | None = None
+    verdicts: Any,
+    beam: int,
+    units: str = "mm",
+    plan: Any = None,
+    designed: Any = None,
+    board: Board | None = None,
+    place: float | None = None,
 ) -> Picture:
     """
     Draw the readings of one beam against the batten line that all readings make, and the work that follows.
@@ -36,6 +42,8 @@ def draw_tops(
         The beam as designed, to lay over it: places across, heights there. [mm]
     board : Board, optional
         One of :func:`tops_board`, to draw on again.
+    place : float, optional
+        Where a reader's line crosses both panes. [mm]
 
     Returns
     -------
@@ -64,6 +72,7 @@ def draw_tops(
         return board.finish(f"Beam {name} was not measured.")
     _beam(board, verdicts, rows, name, designed, units)
     said = _off_the_batten(board, verdicts, rows, plan, units)
+    board.reader(place)
     return board.finish(f"Beam {name} as measured, against a batten line: {'; '.join(said)}.")
 
 

@@ -7,6 +7,7 @@ import shutil
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from deckgeom.bench import batten, beams, camber, fairing, humps, open_boat, sheer, spiling, start
@@ -94,6 +95,26 @@ def test_at_a_great_tolerance_there_is_nothing_to_plane(demo):
     live.set(tolerance="1/2 in")
     assert "plane" not in live.words and "No beam needs touching." in live.words
     assert "Measure again first: beam 6." in live.words
+
+
+def test_every_live_drawing_is_read_step_by_step(demo):
+    done = demo.fairing
+    live = fairing.plan_panel(demo)
+    order = np.lexsort((done.tops.y, done.tops.beam))
+    for step in (1, 40, len(order)):
+        i = int(order[step - 1])
+        assert f"In the ring: {done.tops.where(i, units='ft-in-8').capitalize()}" in live.set(reading=step).words
+        ring = next(line for line in live.answer.picture.figure.axes[0].lines if line.get_markersize() == 17)
+        assert (ring.get_xdata()[0], ring.get_ydata()[0]) == (done.tops.x[i], done.tops.y[i])
+    beam = fairing.beam_panel(demo).set(beam="6", place="S 1-4-0")
+    assert "Beam 6, 1' 4\" to starboard: doubtful reading" in beam.readout.lines[1]
+    crown = camber.panel(demo).set(place="10-0-0").readout.lines[-1]
+    height = float(demo.deck.height(3048.0, 0.0))
+    assert f"no hump: crown at {format_length(height, 'ft-in-8')}" in crown
+    laid = batten.lie(demo, "centreline")
+    near = int(np.argmin(np.abs(laid.x - 3048.0)))
+    said = batten.panel(demo).set(place="10-0-0").readout.lines[-1]
+    assert f"is beam {laid.names[near]}: the batten " in said
 
 
 def test_a_doubtful_reading_does_not_hold_the_batten_up():

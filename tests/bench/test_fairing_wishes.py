@@ -34,7 +34,7 @@ def test_the_panel_begins_where_the_plan_of_the_job_stands(demo):
     live, done = fairing.plan_panel(demo), demo.fairing
     for b in done.plan.touched:
         assert done.plan.beam_words(b, "ft-in-8") in live.words
-    assert live.words.endswith(done.plan.totals.words("ft-in-8"))
+    assert live.readout.lines[-2].endswith(done.plan.totals.words("ft-in-8"))
     assert live.answer.picture.alt == fairing.plan(demo).alt
 
 
@@ -80,7 +80,8 @@ def test_an_impossible_wish_is_named_in_words_table_and_picture(demo):
         assert f"Cannot be had: beam {beam} stays high or low." in live.answer.picture.alt
     assert "stays high or low at" in live.answer.picture.alt and "plane at" not in live.answer.picture.alt
     assert "No beam needs touching." not in live.words
-    assert live.words.endswith("In all: No work that helps is left within these limits, and what cannot be had stays.")
+    last = "In all: No work that helps is left within these limits, and what cannot be had stays."
+    assert live.readout.lines[-2] == last
     assert live.answer.table.rows == (("none", "", "", "no work within these wishes"),)
 
 
@@ -92,7 +93,8 @@ def test_a_point_read_twice_is_one_place_to_work(demo):
 
 def test_the_readout_keeps_a_line_for_each_beam(demo):
     live = fairing.plan_panel(demo)
-    assert "\n".join(live.readout.lines) == live.words and len(live.readout.lines) == 5
+    assert "\n".join(live.readout.lines) == live.words and len(live.readout.lines) == 6
+    assert live.readout.lines[-1].startswith("In the ring: Beam 6, ")
 
 
 def test_going_there_and_back_is_the_same_answer(demo):
