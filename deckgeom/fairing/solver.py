@@ -263,7 +263,7 @@ def _walk(point: Point, limit: int, target: float, watch: bool) -> int:
             mean = point.mean()
             a, b = point.both + length * step[3]
             after = float(a @ b) / point.pairs
-            step = point.direction(mean * (after / mean) ** 3 - length**2 * step[3][0] * step[3][1])
+            step = point.direction(mean * (after / mean) ** 3 - length**0.5 * step[3][0] * step[3][1])
             length = point.longest(step[3])
         point.move(step, length)
         if watch:
@@ -280,7 +280,7 @@ def _schedule(plain: bool, laws: int) -> list[tuple[int, float, bool]]:
 
     Laws without dead bands and walls show their pieces early.
     """
-    first = 3 + (laws > 1000)
+    first = 2 + (laws > 300)
     early = [(first, 0.0, False), (2, 0.0, False), (3, 0.0, False)] if plain else [(MAX_ITERATIONS, _AT[0], True)] * 4
     return early + [(MAX_ITERATIONS, target, False) for target in _AT]
 
