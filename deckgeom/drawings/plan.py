@@ -16,6 +16,8 @@ from deckgeom.drawings.words import gap_words, off_words
 
 STAYS = "stays high or low"
 #: Mark, words in the legend, and whether the amount is written beside it.
+THIN = 30.0
+"""What is narrower is drawn as a bar. [mm]"""
 MARKS = (
     ("plane", "plane here", "plane"),
     ("pack", "pack here", "pack"),
@@ -133,6 +135,9 @@ def _outline(board: Board, sheer: Any, fittings: Sequence[Any]) -> None:
         if fitting.length and fitting.breadth and not isinstance(fitting.y, str):
             low, high = fitting.x - fitting.length / 2, fitting.x + fitting.length / 2
             near, far = fitting.y - fitting.breadth / 2, fitting.y + fitting.breadth / 2
+            if fitting.breadth < THIN:
+                board.line(f"fitting {k}", [low, high], [fitting.y, fitting.y], "designed", linewidth=2.5)
+                continue
             board.outline(f"fitting {k}", [low, high, high, low], [near, near, far, far], "opening")
     board.frame((float(x[0]), float(x[-1])), (float(np.min(port)), float(np.max(starboard))), most=1)
     reach = board.panes[0].get_ylim()
