@@ -119,7 +119,8 @@ class Pieces:
             if not changed.size:
                 return found[:4]
             first = first if turn else changed.size
-            if changed.size > max(_FAR * len(piece), 3) or (turn >= _SOON and changed.size > max(0.3 * first, 3)):
+            most = _FAR * len(piece) if not turn else first * (1.5 if turn < _SOON else 0.3)
+            if changed.size > max(most, 3):
                 return None
             if changed.size >= before:  # going round in circles: only every other one is let change
                 changed = changed[turn % 2 :: 2]

@@ -334,7 +334,10 @@ def solve(band: Band, law: Law, limit: int = MAX_ITERATIONS) -> Solution:
     pieces, plain = Pieces(point), not point.banded and law.at is None
     iterations, answers, factor = 0, [], None
     for steps, target, watch in _schedule(plain, len(law.z)):
-        iterations += _walk(point, min(steps, limit - iterations), target, watch)
+        taken = _walk(point, min(steps, limit - iterations), target, watch)
+        iterations += taken
+        if not taken and watch:
+            continue
         found = pieces.tried()
         if found is None and (steps == MAX_ITERATIONS or iterations >= limit):
             found = pieces.settled()
