@@ -15,9 +15,9 @@ from deckgeom.drawings.tops import amounts
 from deckgeom.drawings.words import gap_words, off_words
 
 STAYS = "stays high or low"
-#: Mark, words in the legend, and whether the amount is written beside it.
+#: What is narrower is drawn as a bar. [mm]
 THIN = 30.0
-"""What is narrower is drawn as a bar. [mm]"""
+#: Mark, words in the legend, and whether the amount is written beside it.
 MARKS = (
     ("plane", "plane here", "plane"),
     ("pack", "pack here", "pack"),
