@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from deckgeom.bench.choosing import chosen_boat
+from deckgeom.bench.errors import fold_tracebacks
 from deckgeom.bench.tables import Table, Words
 from deckgeom.boat import FILES, read_boat
 from deckgeom.job import Job, do_job
@@ -12,14 +14,15 @@ MOST_LINES = 40
 ASK = {"mend": "mend", "ask": "answer", "note": "know"}
 
 
-def open_boat(folder: str | Path) -> Job:
+def open_boat(folder: str | Path | None = None) -> Job:
     """
     Read a boat folder and work out all that it allows; nothing in it is written to.
 
     Parameters
     ----------
-    folder : str or Path
-        The boat's folder.
+    folder : str or Path, optional
+        The boat's folder; if none is named, the one that was chosen on the first page
+        (:func:`deckgeom.bench.choosing.chosen_boat`).
 
     Returns
     -------
@@ -33,7 +36,8 @@ def open_boat(folder: str | Path) -> Job:
     ...
     FileNotFoundError: no such boat: there is no boat folder of that name. Copy one to begin with.
     """
-    return do_job(read_boat(folder))
+    fold_tracebacks()
+    return do_job(read_boat(folder or chosen_boat()))
 
 
 def understood(job: Job) -> Words:

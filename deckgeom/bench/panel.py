@@ -20,6 +20,7 @@ import traitlets
 from IPython.display import display
 
 from deckgeom.bench.controls import Control
+from deckgeom.bench.errors import one_line
 from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 
@@ -217,31 +218,3 @@ class Panel(anywidget.AnyWidget):
 
     def __repr__(self) -> str:
         return f"Panel: {self.title}. {self.words}".strip()
-
-
-def one_line(error: Exception) -> str:
-    """
-    Put an error into one line for a person.
-
-    Parameters
-    ----------
-    error : Exception
-        Those of this project say value, rule and advice themselves; others are named.
-
-    Returns
-    -------
-    str
-        One line, never empty.
-
-    Examples
-    --------
-    >>> one_line(ValueError("Camber cannot be -3 mm: a deck rises to the middle."))
-    'Camber cannot be -3 mm: a deck rises to the middle.'
-    >>> one_line(ZeroDivisionError("division by zero"))
-    'The sum broke down (ZeroDivisionError: division by zero). Put the last change back and try another value.'
-    """
-    said = " ".join(str(error.args[0] if isinstance(error, KeyError) and error.args else error).split())[:400]
-    if said and isinstance(error, ValueError | KeyError | OSError):
-        return said
-    named = f"{type(error).__name__}: {said}" if said else type(error).__name__
-    return f"The sum broke down ({named}). Put the last change back and try another value."

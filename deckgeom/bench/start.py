@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from deckgeom.bench.actions import Action, Actions
 from deckgeom.bench.boat import complaints, files, understood
+from deckgeom.bench.choosing import SHED, boats, choose, chosen_boat, copy, list_boats, make
 from deckgeom.bench.controls import Choice, Entry
 from deckgeom.bench.panel import Answer, Panel
-from deckgeom.bench.tables import Table, Words
-from deckgeom.boat import copy_boat
+from deckgeom.bench.tables import Table
 from deckgeom.job import Job
 from deckgeom.units import UNITS, LengthError, echo, parse_length
 
 __all__ = [
-    "begin_own_boat", "complaints", "conventions", "files", "glossary", "length_panel", "lengths", "steps", "symbols",
-    "understood",
+    "boat_panel", "boats", "choose", "complaints", "conventions", "copy", "files", "glossary", "length_panel",
+    "lengths", "list_boats", "make", "steps", "symbols", "understood",
 ]  # fmt: skip
 
 
@@ -134,38 +135,52 @@ def length_panel(units: str = "mm") -> Panel:
     return Panel("Type a length in any notation", controls, respond)
 
 
-def begin_own_boat(name: str, copied_from: str | Path = "boats/thimblewick") -> Words:
+def boat_panel(shed: str | Path = SHED) -> Actions:
     """
-    Begin a boat of your own: copy a boat folder under a new name. Nothing is ever written over.
+    Make the panel that chooses a boat, copies one under a new name, or makes an empty one.
 
     Parameters
     ----------
-    name : str
-        What the new folder is to be called; an empty name copies nothing and says what to do.
-    copied_from : str or Path
-        The folder to begin from.
+    shed : str or Path
+        The folder that boats stand in.
 
     Returns
     -------
-    Words
-        Where the new folder stands.
+    Actions
+        ``choose``, ``copy`` and ``make``; nothing happens until a button is pressed.
 
     Examples
     --------
-    >>> begin_own_boat("")
-    Nothing was copied: put a name for your boat's folder between the quotes and run the cell again.
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as shed:
+    ...     boat_panel(shed).do("make", name="wherry", units="in").words.splitlines()[1]
+    'Chosen: wherry. Every notebook opens it now; run this page again from the top.'
     """
-    if not name.strip():
-        return Words.of(
-            "Nothing was copied: put a name for your boat's folder between the quotes and run the cell again."
-        )
-    if Path(name).name != name.strip() or name.strip().startswith("."):
-        raise ValueError(f"{name!r} cannot be the name of a folder here: use letters, figures, - and _ only.")
-    new = copy_boat(copied_from, Path(copied_from).parent / name.strip())
-    return Words.of(
-        f"Your boat's folder is {new}. Open its files from the list at the left and type your numbers over the "
-        f'copied ones; save; then write boat_folder = "{new.as_posix()}" in the inputs cell.'
-    )
+
+    def offer() -> list[Action]:
+        there = boats(shed)
+        units = Choice("units", "A bare number in it is", UNITS, UNITS[0])
+        new = Entry("name", "Name of the new folder", "", "such as wherry")
+        made = Action("make", "Make an empty boat", lambda name, units: make(name, units, shed), [new, units])
+        if not there:
+            return [made]
+        now = _opened(shed, there)
+        old = Choice("source", "Copy the boat", there, now)
+        return [
+            Action("choose", "Open this boat", lambda boat: choose(boat, shed), [Choice("boat", "Boat", there, now)]),
+            Action("copy", "Copy it", lambda source, name: copy(source, name, shed), [old, new]),
+            made,
+        ]
+
+    return Actions("The boat that every notebook opens", offer)
+
+
+def _opened(shed: str | Path, there: Sequence[str]) -> str:
+    try:
+        name = chosen_boat(shed).name
+    except FileNotFoundError:
+        return there[0]
+    return name if name in there else there[0]
 
 
 def conventions(job: Job) -> Table:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -144,19 +143,6 @@ def test_a_folder_with_nothing_in_it_says_what_is_wanting():
     ):  # fmt: skip
         with pytest.raises(ValueError, match=words):
             ask(job)
-
-
-def test_beginning_an_own_boat_copies_once_and_never_over(tmp_path):
-    old, new = tmp_path / "thimblewick", tmp_path / "wherry"
-    shutil.copytree(DEMO, old, ignore=shutil.ignore_patterns("out"))
-    said = start.begin_own_boat("wherry", copied_from=old)
-    assert (new / "offsets.csv").read_bytes() == (DEMO / "offsets.csv").read_bytes()
-    assert new.as_posix() in said.lines[0]
-    with pytest.raises(FileExistsError, match="something stands here already"):
-        start.begin_own_boat("wherry", copied_from=old)
-    with pytest.raises(ValueError, match="cannot be the name of a folder here"):
-        start.begin_own_boat("../away", copied_from=old)
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["thimblewick", "wherry"]
 
 
 def test_a_place_off_the_boat_is_asked_about(demo):

@@ -41,7 +41,7 @@ def test_shape_of_a_page(name):
     for part in ("## What to check on the boat", "> **Take care.**", "## Summary"):
         assert part in second, part
     kind, inputs = next((kind, text) for kind, text in cells(name) if kind == "code")
-    assert 'boat_folder = "boats/thimblewick"' in inputs and "import" not in inputs
+    assert 'boat_folder = ""' in inputs and "import" not in inputs
 
 
 @pytest.mark.parametrize("name", NAMES)
