@@ -7,8 +7,10 @@ run on and a test sees it.
 
 from __future__ import annotations
 
+import difflib
 import html
 import pathlib
+import re
 import sys
 import traceback
 from types import TracebackType
@@ -39,6 +41,9 @@ def one_line(error: Exception) -> str:
     >>> one_line(ZeroDivisionError("division by zero"))
     'The sum broke down (ZeroDivisionError: division by zero). Put the last change back and try another value.'
     """
+    if isinstance(error, OSError) and error.strerror and str(error).startswith("[Errno"):
+        place = f"{error.filename}: " if error.filename else ""
+        return f"{place}{error.strerror}. Is it open in another program, the disk full, or the folder not yours?"
     said = " ".join(str(error.args[0] if isinstance(error, KeyError) and error.args else error).split())[:400]
     if said and isinstance(error, ValueError | KeyError | OSError):
         return said
@@ -108,8 +113,29 @@ def in_words(error: BaseException, trace: TracebackType | None) -> str:
             f"{error.name!r} is not known yet: run the boxes above this one first (menu Run, Run All Above Selected "
             "Cell)."
         )
-    wrong_call = isinstance(error, TypeError | AttributeError) and "deckgeom" in str(error)
-    return one_line(error) if wrong_call else ""
+    return _wrong_call(error)
+
+
+def _wrong_call(error: BaseException) -> str:
+    """In words, a call of this package that is not written as it should be; nothing for any other error."""
+    called = re.match(r"(?:\w+\.)*(\w+)\(\) (?:missing|takes|got)", str(error))
+    if type(error) is TypeError and called and _is_ours(called[1]):
+        return f"{error}. With the cursor between its brackets, Shift + Tab shows how the call is written."
+    if isinstance(error, AttributeError) and getattr(error.obj, "__name__", "").startswith("deckgeom"):
+        known = [name for name in getattr(error.obj, "__all__", dir(error.obj)) if not name.startswith("_")]
+        near = difflib.get_close_matches(str(error.name), known, 1)
+        slip = f"Was {near[0]} meant?" if near else f"There are: {', '.join(known[:20])}."
+        return f"There is no call {error.name!r} in {error.obj.__name__.rpartition('.')[2]}. {slip}"
+    return ""
+
+
+def _is_ours(name: str) -> bool:
+    """Whether a call that the notebooks make has this name."""
+    return any(
+        callable(getattr(module, name, None))
+        for key, module in list(sys.modules.items())
+        if key.startswith("deckgeom.bench")
+    )
 
 
 def folded(words: str, details: str) -> str:
