@@ -8,6 +8,7 @@ import csv
 import io
 from pathlib import Path
 
+from deckgeom.boat.made import record_made
 from deckgeom.deck.beams import COLUMNS as BEAM_COLUMNS
 from deckgeom.deck.humps import crown_line
 from deckgeom.fairing.work import COLUMNS as FAIRING_COLUMNS
@@ -118,7 +119,7 @@ def _because(suspect) -> str:
 
 def write_results(job: Job, out: Path) -> list[Path]:
     """
-    Write every table as a CSV file, whole or not at all.
+    Write every table as a CSV file, whole or not at all, and a record of what they were made from.
 
     Parameters
     ----------
@@ -153,6 +154,7 @@ def write_results(job: Job, out: Path) -> list[Path]:
         writer.writerow(columns)
         writer.writerows([_cell(value) for value in row] for row in table_rows(job, table))
         files.append(_write(out / f"{table}.csv", text.getvalue()))
+    record_made(job.boat, out, "tables", files)
     return files
 
 

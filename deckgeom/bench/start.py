@@ -10,6 +10,7 @@ from deckgeom.bench.boat import complaints, files, understood
 from deckgeom.bench.choosing import SHED, boats, choose, chosen_boat, copy, list_boats, make
 from deckgeom.bench.controls import Choice, Entry
 from deckgeom.bench.panel import Answer, Panel
+from deckgeom.bench.steps import steps
 from deckgeom.bench.tables import Table
 from deckgeom.job import Job
 from deckgeom.units import UNITS, LengthError, echo, parse_length
@@ -18,62 +19,6 @@ __all__ = [
     "boat_panel", "boats", "choose", "complaints", "conventions", "copy", "files", "glossary", "length_panel",
     "lengths", "list_boats", "make", "steps", "symbols", "understood",
 ]  # fmt: skip
-
-
-def steps(job: Job) -> Table:
-    """
-    Say of each step of the work whether it is done, and what is wanting.
-
-    Parameters
-    ----------
-    job : Job
-        Of :func:`deckgeom.bench.open_boat`.
-
-    Returns
-    -------
-    Table
-        One row a step.
-
-    Examples
-    --------
-    >>> from deckgeom.boat import Boat, default_settings
-    >>> from deckgeom.job import do_job
-    >>> steps(do_job(Boat(Path("punt"), default_settings()))).rows[0]
-    ('1', 'fair the deck edge', '01_sheer', 'to do', 'offsets.csv is not there, or holds no table that can be used')
-    """
-    boat = job.boat
-    rows = [
-        ("fair the deck edge", "01_sheer", job.sheer, _sheer_words(job), "offsets.csv is not there, or holds no table "
-         "that can be used"),
-        ("choose the camber, look at the crown line", "02_camber", job.deck, _camber_words(job), "the deck edge comes "
-         "first"),
-        ("lay out beams, bevels, spilings", "03_beams_and_spiling", job.beams, f"{len(job.beams or ())} beams",
-         "beams.csv is not there, or the deck edge comes first"),
-        ("measure the beam tops, plane and pack", "04_fairing", job.fairing, f"{len(boat.readings)} readings",
-         "readings.csv is not there: print the blank form and walk round the boat"),
-    ]  # fmt: skip
-    table = [
-        (k + 1, what, notebook, "done" if result is not None else "to do", words if result is not None else wanting)
-        for k, (what, notebook, result, words, wanting) in enumerate(rows)
-    ]
-    return Table(
-        f"Where the work on {boat.name} stands",
-        ("step", "what", "notebook", "", "what is known, or wanting"),
-        table,
-        words=(0, 1, 2, 3, 4),
-        wrap=(4,),
-    )
-
-
-def _sheer_words(job: Job) -> str:
-    count = len(job.suspects)
-    found = {0: "no offset stands out as a slip", 1: "one offset is suspect"}.get(count, f"{count} offsets are suspect")
-    return f"{found}; {len(job.aside)} set aside" if job.aside else found
-
-
-def _camber_words(job: Job) -> str:
-    camber = job.boat.settings.camber
-    return f"{camber.curve}, {camber.rule}, {camber.figure.short(job.boat.units)}"
 
 
 def lengths(texts: Sequence[str], units: str = "mm") -> Table:

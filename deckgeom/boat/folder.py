@@ -5,7 +5,7 @@ A boat folder: everything that a person typed, read once, with everything that i
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from deckgeom.complaint import Complaint, needs_mending
@@ -16,6 +16,7 @@ from deckgeom.hull.strings import MeasuringLine
 
 from .beams_file import read_beams
 from .build import build_settings, check_set_aside, default_settings
+from .digests import content_digests
 from .fittings_file import Fitting, read_fittings
 from .lines_file import read_lines
 from .log import Log
@@ -54,6 +55,8 @@ class Boat:
         Heights that tell whether she has moved.
     complaints : tuple of Complaint
         Everything wrong, doubtful or worth knowing about the files.
+    digests : dict of str to str
+        Of what the files held, as `content_digests` has them; results are recorded with them.
 
     Examples
     --------
@@ -74,6 +77,7 @@ class Boat:
     fittings: tuple[Fitting, ...] = ()
     marks: tuple[LevelMark, ...] = ()
     complaints: tuple[Complaint, ...] = ()
+    digests: dict[str, str] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -147,9 +151,10 @@ def read_boat(folder: str | Path) -> Boat:
     _look_round(folder, log)
     name = folder.resolve().name
     typed = read_keys(folder / "boat.toml", log)
+    digests = content_digests(folder, typed)  # before the tables are read: a change meanwhile then shows as a change
     settings = build_settings(typed, name, log)
     if settings is None:
-        return Boat(folder, default_settings("mm", name), complaints=log.complaints())
+        return Boat(folder, default_settings("mm", name), complaints=log.complaints(), digests=digests)
     units = settings.units
     offsets = read_offsets(folder / "offsets.csv", units, log)
     check_set_aside(settings.offsets.set_aside, offsets, typed, log)
@@ -163,6 +168,7 @@ def read_boat(folder: str | Path) -> Boat:
         read_fittings(folder / "fittings.csv", units, log),
         read_marks(folder / "marks.csv", units, log),
         log.complaints(),
+        digests,
     )
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from deckgeom import __version__
+from deckgeom.boat.made import record_made
 from deckgeom.complaint import Complaint
 from deckgeom.deck.story_stick import story_stick
 from deckgeom.drawings.beam import draw_beam
@@ -76,7 +77,9 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     name = f"{job.boat.name}, {settings.place}" if settings.place else job.boat.name
     said = (*conventions(job), "lengths to 1/16 in" if job.boat.units != "mm" else "lengths to 1 mm")
     imprint = Imprint(name, (day or date.today()).isoformat(), said, __version__)
-    return [write_pdf(out / "shop_sheets.pdf", pages, imprint)]
+    files = [write_pdf(out / "shop_sheets.pdf", pages, imprint)]
+    record_made(job.boat, out, "papers", files)
+    return files
 
 
 def _first_sheets(job: Job, start) -> list[Page]:
