@@ -7,6 +7,7 @@ import numpy as np
 from deckgeom.bench.asked import again, beam_number, fairing_of, tolerance_slider
 from deckgeom.bench.boat import complaints
 from deckgeom.bench.controls import STRIDE, Choice, Slider
+from deckgeom.bench.fewest import fewest_panel, fewest_work
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
 from deckgeom.bench.wishes import fewest, plan_panel, rounds, without, work
@@ -18,8 +19,8 @@ from deckgeom.job import Job
 from deckgeom.units import format_length, parse_offcentre
 
 __all__ = [
-    "beam", "beam_panel", "beams", "complaints", "fewest", "first", "hull", "moved", "plan", "plan_panel", "rounds",
-    "sheet", "verdict", "why", "without", "work",
+    "beam", "beam_panel", "beams", "complaints", "fewest", "fewest_panel", "fewest_work", "first", "hull", "moved",
+    "plan", "plan_panel", "rounds", "sheet", "verdict", "why", "without", "work",
 ]  # fmt: skip
 
 TURNS = {"plane": "plane", "pack": "pack", "measure again": "measure again", "doubtful reading": "measure again first"}

@@ -15,6 +15,7 @@ from deckgeom.drawings.plan import draw_plan, plan_board
 from deckgeom.drawings.words import gap_words, off_words
 from deckgeom.fairing.again import fewest_again
 from deckgeom.fairing.fair import SHORTEST
+from deckgeom.fairing.fewest import FewestBeams
 from deckgeom.fairing.field import SPACINGS
 from deckgeom.fairing.left_out import leave_beam_out
 from deckgeom.fairing.work import Fairing
@@ -144,10 +145,40 @@ def fewest(job: Job, seconds: float = 10.0) -> Words:
     >>> fewest(example_fairing()).lines[0]
     'No beam need be touched: one fair surface passes all of them within what is let pass.'
     """
-    done, settings, units = fairing_of(job), job.boat.settings, job.boat.units
-    found = fewest_again(done, job.beams, settings.fairing, settings.beams.least_depth, seconds)
+    settings = job.boat.settings
+    found = fewest_again(fairing_of(job), job.beams, settings.fairing, settings.beams.least_depth, seconds)
+    return fewest_words(job, found, seconds)
+
+
+def fewest_words(job: Job, found: FewestBeams, seconds: float) -> Words:
+    """
+    Say which beams are the fewest, how far that is proved, and what is to be done to them.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+    found : FewestBeams
+        What was found.
+    seconds : float
+        The time that it was given. [s]
+
+    Returns
+    -------
+    Words
+        One line each.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.beside import fewest_of
+    >>> from deckgeom.bench.example import example_fairing
+    >>> job = example_fairing()
+    >>> fewest_words(job, fewest_of(job.boat, 10.0), 10.0).lines[1]
+    'In all: No beam needs touching.'
+    """
+    units = job.boat.units
     took = f"It took {max(found.seconds, 0.1):.1f} s of the {seconds:g} s that it was given."
-    return Words.of(found.said(units), *_said(replace(done, plan=found.plan), units), took)
+    return Words.of(found.said(units), *_said(replace(fairing_of(job), plan=found.plan), units), took)
 
 
 def without(job: Job, beam: str) -> Words:
