@@ -58,6 +58,29 @@ def test_cells_are_short_and_hold_no_geometry(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_boxes_that_only_show_something_are_folded_and_no_others(name):
+    """A box in which nothing stands that a reader might change is folded; inputs and examples to alter stay open."""
+    book = json.loads((BOOKS / f"{name}.ipynb").read_text(encoding="utf-8"))
+    folded = {True: [], False: []}
+    for cell in book["cells"]:
+        if cell["cell_type"] == "code":
+            text = "".join(cell["source"])
+            to_change = any(isinstance(node, ast.Constant) for node in ast.walk(ast.parse(text)))
+            hidden = cell["metadata"].get("jupyter", {}).get("source_hidden", False)
+            assert hidden is not to_change, (
+                f"{text!r} {'has values to change: leave it open' if to_change else 'only shows: fold it'} "
+                '(cell metadata "jupyter": {"source_hidden": true})'
+            )
+            folded[hidden].append(text)
+    assert folded[True] and folded[False]
+
+
+def test_the_first_page_tells_once_how_to_unfold():
+    told = [name for name in NAMES if "Expand All Code" in words(name)]
+    assert told == ["00_start_here"] and words("00_start_here").count("Expand All Code") == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_words_are_plain(name):
     plain = words(name).lower()
     found = [word for word in TALL_WORDS if re.search(rf"\b{word}\b", plain)]

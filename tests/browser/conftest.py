@@ -2,7 +2,8 @@
 JupyterLab in a headless Chromium: one server, one page, and each notebook opened in it as a builder would.
 
 Everything lives in temporary folders; nothing but this machine is ever asked for anything. Set DECKGEOM_SCREENSHOTS to
-a folder to keep pictures of what was seen, DECKGEOM_CHROMIUM to use a browser of your own.
+a folder to keep pictures of what was seen, DECKGEOM_WIDTH for a page of another width, DECKGEOM_CHROMIUM to use a
+browser of your own.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from playwright.sync_api import Error as BrowserError
 from playwright.sync_api import sync_playwright
 
 TOP = Path(__file__).parents[2]
-VIEW = {"width": 1280, "height": 1400}
+VIEW = {"width": int(os.environ.get("DECKGEOM_WIDTH", 1280)), "height": 1400}
 PATIENCE = 120  # seconds that a notebook may take
 
 OPEN = """async (path) => {
