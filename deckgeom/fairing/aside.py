@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.sparse import csc_matrix
+from numpy.polynomial.legendre import legval
+from scipy.sparse import csc_matrix, hstack
 
 from deckgeom.fairing.beam_tops import closed
-from deckgeom.fairing.departures import BEAM_STANDS_OUT, LEANS, Departures
+from deckgeom.fairing.departures import Departures
 from deckgeom.fairing.fair import HELD
 from deckgeom.fairing.found import Estimate, Surface
-from deckgeom.fairing.which_beams import MOST_TOGETHER, Choice
+from deckgeom.fairing.which_beams import LIKELY_SIZE, MOST_TOGETHER, Choice
 from deckgeom.fairing.without import Grouped, LeaveOut, Without, group
 
 #: The deck is looked over again unless no beam and at most this share of the readings has changed sides.
 SETTLED = 0.003
+#: On fewer beams than this the sheer's bends are not let free: they would take all that the beams say.
+FEWEST_BENT = 8
 
 
 def points_out(points: np.ndarray | None, chosen: np.ndarray) -> np.ndarray:
@@ -64,7 +67,7 @@ class Aside:
         self.grouped = group(tops.beam, tops.y)
         self.whole = len(estimate.solution.c) > field.layout.size
         self.layout = field.layout_with_terms if self.whole else field.layout
-        self.heights = field.detrend(tops.z - estimate.design)[0] / estimate.reading_error
+        self.heights = self.all_heights = field.detrend(tops.z - estimate.design)[0] / estimate.reading_error
         self.leave_out = LeaveOut(field, self.layout, self.grouped)
         may = self.layout.terms >= 0
         self.may = may[self.grouped.beams]
@@ -74,6 +77,8 @@ class Aside:
         x = tops.beam_x[self.grouped.beams]
         self.order = np.argsort(x)
         self.together = self.whole and len(self.grouped.beams) <= MOST_TOGETHER
+        self.shared = self._shared() if self.together and len(self.grouped.beams) >= FEWEST_BENT else None
+        self.bent = np.zeros(field.layout.size)
 
     def first_look(self) -> Without:
         """Each beam against the others as stage A left them: forces on the beam taken off, by its own solve."""
@@ -86,14 +91,28 @@ class Aside:
         force = np.where(e.fixed, 0.0, e.solution.force[:n])
         return self.leave_out(e.solution.factor, residual, weight, loose, force)
 
-    def take(self, tests: Departures, limit_beams: float) -> bool:
-        """Set aside what the tests found; False if next to nothing changed."""
+    def _shared(self) -> tuple[np.ndarray, np.ndarray]:
+        """
+        Bends of the sheer that the whole deck shares, third and fourth power along: at readings (n, 2), coefficients.
+
+        The penalty would charge a lively sheer as unfairness, and a short deck's most; where beams are weighed they may
+        be of any size.
+        """
+        field = self.field
+        u = (field.tops.x - field.origin[0]) / field.scale[0]
+        band, much = field.plain, 1e6
+        factor = band.factor(np.full(field.tops.count, much))
+        coefficients = [band.resolve(factor, band.pull(much * legval(u, np.eye(5)[power]))) for power in (3, 4)]
+        return np.stack([band.fit(c) for c in coefficients], axis=1), np.stack(coefficients, axis=1)
+
+    def take(self, tests: Departures, stretch: float) -> bool:
+        """Set aside what the tests found, scatter so much larger than stated; False if next to nothing changed."""
         m = tests.single
         single = tests.chosen[:, m] | points_out(tests.points, tests.chosen[:, m.stop :])
         aside = self.grouped.gather(single, np.zeros(len(self.aside), dtype=bool))
         changed = np.sum(aside != self.aside) > SETTLED * len(aside)
         self.aside = aside
-        out = self._weighed_together(limit_beams, tests.leans) if self.together else self._beside_each_other(tests)
+        out = self._weighed_together(stretch) if self.together else self._beside_each_other(tests)
         changed = changed or np.any(out != self.out)
         self.out = out
         return bool(changed)
@@ -108,24 +127,29 @@ class Aside:
         wins[self.order] = fresh >= beside
         return np.where((wins | self.out.any(axis=1))[:, None], found, False)
 
-    def _weighed_together(self, limit_beams: float, leans: np.ndarray) -> np.ndarray:
-        """Beams out, (g, 3), all weighed together, see `which_beams.Choice`."""
+    def _weighed_together(self, stretch: float) -> np.ndarray:
+        """Beams out, (g, 3), all weighed together, see `which_beams.Choice`; what the sheer bends is taken off."""
         field, e = self.field, self.estimate
         weight = np.where(e.fixed, HELD, np.where(self.aside, 0.0, 1.0))
         factor = field.plain.factor(weight)
-        fitted = field.plain.fit(field.plain.resolve(factor, field.plain.pull(weight * self.heights)))
+        fitted = field.plain.fit(field.plain.resolve(factor, field.plain.pull(weight * self.all_heights)))
         g, k = np.nonzero(self.may[self.order])
         g = self.order[g]
-        shapes = self._columns(g, k, ~e.fixed & ~self.aside)
+        used = ~e.fixed & ~self.aside
+        shapes = self._columns(g, k, used)
+        free = 0 if self.shared is None else self.shared[0].shape[1]
+        if free:
+            shapes = hstack([shapes, csc_matrix(self.shared[0] * used[:, None])], format="csc")
         pushed = (field.plain.rows.T @ shapes).toarray(order="F")
         normal = (shapes.T @ shapes).toarray() - pushed.T @ field.plain.resolve(factor, pushed)
-        pull = shapes.T @ (self.heights - fitted)
+        pull = shapes.T @ (self.all_heights - fitted)
         along = np.empty(len(self.order), dtype=int)
         along[self.order] = np.arange(len(self.order))
-        # an end beam that is let go makes the surface run on past the others: more is asked of it
-        price = np.where(leans[g, k] < LEANS, limit_beams, max(limit_beams, BEAM_STANDS_OUT[1])) ** 2
-        before = np.flatnonzero(self.out[g, k]).tolist()
-        chosen = Choice(normal, pull, price, along[g]).best(before)
+        choice = Choice(normal / stretch**2, pull / stretch**2, along[g], free)
+        chosen = choice.best(np.flatnonzero(self.out[g, k]).tolist())
+        if free:
+            self.bent = self.shared[1] @ choice.amounts(chosen)
+            self.heights = self.all_heights - field.plain.fit(self.bent)
         out = np.zeros(self.may.shape, dtype=bool)
         out[g[chosen], k[chosen]] = True
         return out
@@ -144,27 +168,33 @@ class Aside:
         residual = self.heights - self.field.plain.fit(surface)
         return self.leave_out(factor, residual, np.where(self.estimate.fixed, 0.0, weight), loose)
 
-    def fair(self, leans: np.ndarray) -> Surface:
+    def fair(self) -> Surface:
         """
         The fair surface with all that was found set aside.
 
-        A beam that cannot be judged is believed after all: if it was let go in vain, the surface would run on wild past
-        the others.
+        A beam that leans on itself was let go on weak evidence: it is let go by as much as beams are out, no farther,
+        so that the surface does not run on wild past the others.
         """
-        if not (self.out.any() or self.aside.any()):
+        if not (self.out.any() or self.aside.any() or self.bent.any()):
             return self.estimate.surface
-        surface = self._solve(self.out & (leans < LEANS))[3]
+        surface = self._solve(self.out, LIKELY_SIZE)[3] + self.bent
         return Surface(self.field, closed(surface * self.estimate.reading_error), self.estimate.surface.free)
 
-    def _solve(self, out: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """One linear solve: factor, weight of the readings, which terms are loose, coefficients. [reading errors]"""
+    def _solve(self, out: np.ndarray, size: float = np.inf) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """
+        One linear solve: factor, weight of the readings, which terms are loose, coefficients. [reading errors]
+
+        What is out is out by any size, or by one of the given standard deviation.
+        """
         e, field, n = self.estimate, self.field, self.estimate.tops.count
         loose = np.zeros(self.layout.terms.shape, dtype=bool)
         loose[self.grouped.beams] = out
         band = field.with_terms(e.fixed) if self.whole else field.plain
         weight, heights = np.where(e.fixed, HELD, np.where(self.aside, 0.0, 1.0)), self.heights
         if self.whole:
-            weight = np.concatenate([weight, np.where(loose[self.layout.terms >= 0], 1e-9, HELD)])
+            has, square = self.layout.terms >= 0, np.ones(loose.shape)
+            square[self.grouped.beams] = np.maximum((self.leave_out.shapes**2).sum(axis=1), 1e-9)
+            weight = np.concatenate([weight, np.where(loose, np.maximum(1.0 / (square * size**2), 1e-9), HELD)[has]])
             heights = np.concatenate([heights, np.zeros(band.count - n)])
         factor = band.factor(weight)
         c = band.resolve(factor, band.pull(weight * heights))

@@ -141,7 +141,7 @@ def search(estimate: Estimate) -> Findings:
                 break
         tests.choose(limits[0], whole * limits[1])
         leans = tests.leans
-        if look == LOOKS or not deck.take(tests, limits[1]):
+        if look == LOOKS or not deck.take(tests, stretch):
             break
         tests = without = None  # a scan's are large
         without = deck.look_again()
@@ -151,7 +151,7 @@ def search(estimate: Estimate) -> Findings:
     alone, alone_sd = tests.alone()
     return Findings(
         without,
-        deck.fair(leans),
+        deck.fair(),
         tests.whole,
         tests.points,
         tests.chosen,

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.special import betaln
 
+#: Standard deviation of a departure that is out. [reading errors] Common practice, no source.
+LIKELY_SIZE = 5.0
+#: Beta law of the share of departures that are out: as if of so many known before so many had been out, and not.
+ODDS = (1.0, 10.0)
+_HELD = LIKELY_SIZE**-2
 #: More beams than this are not weighed all together but each against the beams beside it: time grows with their square.
 MOST_TOGETHER = 40
 #: Departures on beams this near each other are also tried in pairs, and with beams this much farther on.
@@ -15,66 +21,87 @@ _STEPS = 60
 
 class Choice:
     """
-    A set of whole-beam departures that explains the most for its price.
+    The likeliest set of whole-beam departures.
 
     Parameters
     ----------
-    normal : (k, k) array
+    normal : (k + f, k + f) array
         N = M'(I - H)M, with a column of M what each departure does to the readings and H the smoothing of all
         readings. [1]
-    pull : (k,) array
+    pull : (k + f,) array
         M' times the residuals. [reading errors]
-    price : (k,) array
-        What each departure must explain, in squared standard deviations. [1]
     beam : (k,) array of int
         Beam that each departure belongs to, counted along the boat.
+    free : int
+        How many of the last columns are shapes that may be of any size, whatever is chosen.
 
     Notes
     -----
-    A set S explains g_S' N_SS^-1 g_S squared standard deviations, the drop of the sum of squares if its departures
-    are let free. Starting from none, that departure is added, dropped or put in place of another that gains most;
-    when no such step gains, pairs near each other are exchanged for other pairs. It need not be the best of all sets
-    but is seldom far from it.
+    A departure that is out is so by some reading errors, with standard deviation s = `LIKELY_SIZE`; how many are out
+    is not known beforehand, so that k of n have the odds of the beta-binomial law with `ODDS`. Twice the log of how
+    much likelier the readings are with a set S out than with none is then
+
+    .. math:: g_S'(N_{SS} + s^{-2} I)^{-1} g_S - \\log\\det(I + s^2 N_{SS}) + 2\\log\\frac{B(k+a, n-k+b)}{B(a, n+b)}.
+
+    A beam that can hardly be told explains less but is also charged less. Starting from none, that departure is
+    added, dropped or put in place of another that gains most; when no such step gains, pairs near each other are
+    exchanged for other pairs. It need not be the best of all sets but is seldom far from it.
 
     References
     ----------
-    .. [1] A.J. Miller, *Subset Selection in Regression*, Chapman and Hall 1990 (from memory): stepwise with
-    replacement.
+    .. [1] J.G. Scott, J.O. Berger, Ann. Statist. 38 (2010) 2587-2619 (from memory): prior odds of how many.
+    .. [2] A.J. Miller, *Subset Selection in Regression*, Chapman and Hall 1990 (from memory): stepwise with
+       replacement.
 
     Examples
     --------
-    >>> normal = np.array([[1.0, 0.9], [0.9, 1.0]])
-    >>> Choice(normal, np.array([5.0, 4.4]), np.full(2, 9.0), np.array([0, 1])).best()
+    >>> normal = np.array([[9.0, 8.0], [8.0, 9.0]])
+    >>> Choice(normal, np.array([50.0, 44.0]), np.array([0, 1])).best()
     [0]
     """
 
-    def __init__(self, normal: np.ndarray, pull: np.ndarray, price: np.ndarray, beam: np.ndarray) -> None:
-        self.normal, self.pull, self.price, self.beam = normal, pull, price, beam
-        self.size = np.diag(normal).copy()
+    def __init__(self, normal: np.ndarray, pull: np.ndarray, beam: np.ndarray, free: int = 0) -> None:
+        k = len(pull) - free
+        self._back = np.zeros((free, k + 1))
+        if free:
+            own = normal[k:, k:] + 1e-6 * np.eye(free)
+            self._back = np.linalg.solve(own, np.column_stack([normal[k:, :k], pull[k:]]))
+            pull = pull[:k] - normal[:k, k:] @ self._back[:, -1]
+            normal = normal[:k, :k] - normal[:k, k:] @ self._back[:, :-1]
+        self.normal, self.pull, self.beam = normal, pull, beam
+        self.size = np.diag(normal) + _HELD
+        some = np.arange(k + 1)
+        self.odds = 2.0 * (betaln(some + ODDS[0], k - some + ODDS[1]) - betaln(ODDS[0], k + ODDS[1]))
 
     def _gains(self, chosen: list[int]) -> tuple[np.ndarray, float]:
-        """What each departure would explain on top of those chosen, and what those explain."""
-        if not chosen:
-            left, pull, value = self.size, self.pull, 0.0
-        else:
+        """How much likelier the set is made by each departure more, and how likely it is; twice the log, odds in."""
+        count = len(chosen)
+        left, pull, value = self.size, self.pull, 0.0
+        if chosen:
             rows = self.normal[chosen]
-            inner = rows[:, chosen] + 1e-9 * np.eye(len(chosen))
+            inner = rows[:, chosen] + _HELD * np.eye(count)
             solved = np.linalg.solve(inner, np.column_stack([rows, self.pull[chosen]]))
             left = self.size - np.einsum("ij,ij->j", rows, solved[:, :-1])
-            pull, value = self.pull - rows.T @ solved[:, -1], float(self.pull[chosen] @ solved[:, -1])
-        sound = left > np.maximum(0.05, 1e-3 * self.size)
-        out = np.where(sound, pull**2 / np.where(sound, left, 1.0), 0.0)
-        out[chosen] = 0.0
-        return out, value
+            pull = self.pull - rows.T @ solved[:, -1]
+            value = float(self.pull[chosen] @ solved[:, -1]) - np.linalg.slogdet(inner / _HELD)[1]
+        left = np.maximum(left, _HELD)
+        more = self.odds[count + 1] - self.odds[count] if count < len(self.pull) else -np.inf
+        out = pull**2 / left - np.log(left / _HELD) + more
+        out[chosen] = -np.inf
+        return out, value + float(self.odds[count])
 
-    def _with_best(self, chosen: list[int], gains: np.ndarray, value: float) -> tuple[float, list[int]]:
-        """The set with the best addition, and what it is worth."""
-        add = int((gains - self.price).argmax())
-        return value + gains[add] - self._cost([*chosen, add]), [*chosen, add]
+    @staticmethod
+    def _with_best(chosen: list[int], gains: np.ndarray, value: float) -> tuple[float, list[int]]:
+        """The set with the best addition, and how likely it is."""
+        add = int(gains.argmax())
+        return value + gains[add], [*chosen, add]
 
-    def _cost(self, chosen: list[int]) -> float:
-        """Price of a set."""
-        return float(self.price[chosen].sum())
+    def amounts(self, chosen: list[int]) -> np.ndarray:
+        """
+        How much of each free shape there is with a set out, (f,).
+        """
+        size = np.linalg.solve(self.normal[np.ix_(chosen, chosen)] + _HELD * np.eye(len(chosen)), self.pull[chosen])
+        return self._back[:, -1] - self._back[:, :-1][:, chosen] @ size
 
     def _single_steps(self, chosen: list[int]):
         """Sets one step away: one more, one less, one exchanged."""
@@ -82,7 +109,7 @@ class Choice:
         for i in range(len(chosen)):
             rest = chosen[:i] + chosen[i + 1 :]
             gains, value = self._gains(rest)
-            yield value - self._cost(rest), rest
+            yield value, rest
             yield self._with_best(rest, gains, value)
 
     def _pair_steps(self, chosen: list[int]):
@@ -97,7 +124,7 @@ class Choice:
                     if first not in rest:
                         some = [*rest, int(first)]
                         gains, value = self._gains(some)
-                        yield value - self._cost(some), some
+                        yield value, some
                         yield self._with_best(some, gains, value)
 
     def best(self, start: list[int] | None = None) -> list[int]:
@@ -117,7 +144,7 @@ class Choice:
         if not len(self.pull):
             return chosen
         for _ in range(_STEPS):
-            worth = self._gains(chosen)[1] - self._cost(chosen)
+            worth = self._gains(chosen)[1]
             gain, better = max(self._single_steps(chosen), key=lambda step: step[0])
             if gain <= worth + 1e-6 and 2 <= len(chosen) <= _MOST_PAIRED and sorted(chosen) != known:
                 gain, better = max(self._pair_steps(chosen), key=lambda step: step[0], default=(worth, chosen))
