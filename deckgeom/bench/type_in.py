@@ -268,7 +268,7 @@ class TypeIn(anywidget.AnyWidget):
         for one in self.job.complaints:
             if one.file != self._editing.file or one.kind == "note":
                 continue
-            words = f"{one.rule}.{f' Likely slip: {one.slip}.' if one.slip else ''}"
+            words = f"{one.rule.rstrip('.')}.{f' Likely slip: {one.slip}.' if one.slip else ''}"
             if one.row in lines:
                 by_cell.setdefault(f"{lines[one.row]},{places.get(one.column, -1)}", []).append(words)
             else:
