@@ -185,3 +185,33 @@ def _agreeing(side: str, text: str, units: str, error: LengthError) -> tuple[str
     if own != side and y != 0:
         raise LengthError(text, f"the place is to {own} and the column side says {side}", "one of the two not changed")
     return side, y if isinstance(y, str) else abs(y)
+
+
+def place_of(side: str, y: str, units: str = "mm") -> float | str | None:
+    """
+    Tell where a reading was taken, from the words of its columns side and y.
+
+    Parameters
+    ----------
+    side, y : str
+        As typed.
+    units : {"mm", "ft-in-8", "in"}
+        The folder's units.
+
+    Returns
+    -------
+    float or str or None
+        Starboard positive, port negative; "port edge" or "starboard edge"; None where it cannot be told. [mm]
+
+    Examples
+    --------
+    >>> place_of("P", "300"), place_of("", "edge"), place_of("s", "edge")
+    (-300.0, None, 'starboard edge')
+    """
+    try:
+        found = _place(_SIDES(side) if side not in BLANKS else "", y, units)
+    except LengthError:
+        return None
+    if isinstance(found[1], str):
+        return found[1]
+    return round(-found[1] if found[0] == "port" else found[1], 6) + 0.0
