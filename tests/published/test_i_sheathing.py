@@ -1,0 +1,33 @@
+"""Published and derived values for sheathing, glue and paint."""
+
+from __future__ import annotations
+
+import pytest
+
+from deckgeom.deck.crown import SameProportion
+from deckgeom.deck.surface import Deck
+from deckgeom.hull.sheer import Sheer
+from deckgeom.laying.quantities import coats, strips_to_cover
+from deckgeom.laying.sheathing import Cloth, sheathe
+from deckgeom.units.measures import MM_PER_INCH
+
+
+def test_strips_to_cover_a_deck():
+    """Derived: 2.5 m with cloth 1.27 m wide lapped .05 m takes 3 strips, not 2; two would be 2.49 m."""
+    assert strips_to_cover(2500, 1270, 50) == 3
+    assert strips_to_cover(2490, 1270, 50) == 2
+    even = lambda x, order=0: 0.0 * x + (1250.0 if order == 0 else 0.0)  # noqa: E731
+    deck = Deck(Sheer.from_curves(even, even, start=0, end=4000), SameProportion("circle", 0))
+    assert len(sheathe(deck, Cloth(1270, lap=50, drop=0)).pieces) == 3
+
+
+def test_coverage_in_metric():
+    """80 square feet to the US quart (231/4 cubic inches, by definition) is 7.85 m2 to the litre; printed to .01."""
+    foot, quart = 12 * MM_PER_INCH / 1000, 231 / 4 * (MM_PER_INCH / 100) ** 3
+    assert 80 * foot**2 / quart == pytest.approx(7.85, abs=0.005)
+    assert coats(7.85, "paint or varnish, one coat").likely == 1.0
+
+
+def test_cured_cloth_is_about_one_millimetre():
+    """Acrylic cloth with its resin on wood: common practice, no source."""
+    assert Cloth(1270).thickness == 1
