@@ -119,7 +119,7 @@ def files(job: Job) -> Table:
     ('offsets.csv', 'not there')
     """
     rows = [(name, "there" if (job.boat.folder / name).is_file() else "not there", HOLDS[name]) for name in FILES]
-    return Table(f"The folder {job.boat.folder}", ("file", "", "what it holds"), rows, words=(0, 1, 2))
+    return Table(f"The folder {job.boat.folder}", ("file", "is it there?", "what it holds"), rows, words=(0, 1, 2))
 
 
 HOLDS = {

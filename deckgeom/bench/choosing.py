@@ -280,11 +280,10 @@ def list_boats(shed: str | Path = SHED) -> Table | Words:
         now, note = chosen_boat(shed).name, ""
     except FileNotFoundError as problem:
         now, note = "", str(problem)
-    rows = [(name, "chosen" if name == now else "", _held(Path(shed) / name)) for name in there]
-    strong = [k for k, row in enumerate(rows) if row[1]]
-    return Table(
-        f"Boats in the folder {Path(shed)}", ("boat", "", "files"), rows, words=(0, 1, 2), strong=strong, note=note
-    )
+    rows = [(name, "chosen" if name == now else "no", _held(Path(shed) / name)) for name in there]
+    strong = [k for k, row in enumerate(rows) if row[1] == "chosen"]
+    heads = ("boat", "is it open?", "files")
+    return Table(f"Boats in the folder {Path(shed)}", heads, rows, words=(0, 1, 2), strong=strong, note=note)
 
 
 def _held(folder: Path) -> str:

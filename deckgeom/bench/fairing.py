@@ -135,7 +135,7 @@ def first(job: Job) -> Table | Words:
         place = off_words(float(done.tops.y[i]), units)
         name = done.tops.beam_names[done.tops.beam[i]]
         rows.append((name, place, "" if typed.row is None else typed.row, str(told.word[i]), told.why(i, units)))
-    heads = ("beam", "off the centreline", "row of readings.csv", "", "why")
+    heads = ("beam", "off the centreline", "row of readings.csv", "verdict", "why")
     return Table("Measure these again first", heads, rows, words=(0, 1, 3, 4), wrap=(4,))
 
 

@@ -1,5 +1,6 @@
 // A live panel: native labelled controls above a picture, words that are read out, and errors in one line.
-let serial = 0;
+// Each panel comes with a copy of this file of its own, so the count that keeps ids apart is the page's.
+const number = () => (window.dgSerial = (window.dgSerial || 0) + 1);
 
 function element(tag, className, parent) {
   const made = document.createElement(tag);
@@ -58,9 +59,9 @@ function control(spec, model, name) {
 }
 
 function render({ model, el }) {
-  const name = `dg-panel-${(serial += 1)}`;
+  const name = `dg-panel-${number()}`;
   const root = element("section", "dg-panel", el);
-  const title = element("h4", "", root);
+  const title = element("p", "dg-title", root);
   title.id = `${name}-title`;
   root.setAttribute("aria-labelledby", title.id);
   const controls = element("div", "dg-controls", root);
@@ -105,6 +106,7 @@ function render({ model, el }) {
       picture.dataset.turn = model.get("turn");
       picture.innerHTML = model.get("svg");
       picture.setAttribute("aria-label", model.get("alt"));
+      picture.hidden = !model.get("svg");
       picture.firstElementChild?.setAttribute("aria-hidden", "true");
       numbers.innerHTML = model.get("numbers");
       words.textContent = model.get("words");

@@ -105,15 +105,16 @@ def boat_panel(shed: str | Path = SHED) -> Actions:
     def offer() -> list[Action]:
         there = boats(shed)
         units = Choice("units", "A bare number in it is", UNITS, UNITS[0])
-        new = Entry("name", "Name of the new folder", "", "such as wherry")
+        new = Entry("name", "Name of the new boat", "", "such as wherry")
         made = Action("make", "Make an empty boat", lambda name, units: make(name, units, shed), [new, units])
         if not there:
             return [made]
         now = _opened(shed, there)
         old = Choice("source", "Copy the boat", there, now)
+        twin = Entry("name", "Name of the copy", "", "such as wherry")
         return [
             Action("choose", "Open this boat", lambda boat: choose(boat, shed), [Choice("boat", "Boat", there, now)]),
-            Action("copy", "Copy it", lambda source, name: copy(source, name, shed), [old, new]),
+            Action("copy", "Copy it", lambda source, name: copy(source, name, shed), [old, twin]),
             made,
         ]
 

@@ -58,7 +58,7 @@ def steps(job: Job, out: str | Path | None = None) -> Table:
     rows += [_written(job, out, now, *one) for one in _WRITTEN]
     return Table(
         f"Where the work on {job.boat.name} stands",
-        ("step", "what", "page", "", "what is known, or wanting"),
+        ("step", "what", "page", "how it stands", "what is known, or wanting"),
         [(k, *row) for k, row in enumerate(rows, 1)],
         words=(0, 1, 2, 3, 4),
         wrap=(4,),

@@ -60,6 +60,9 @@ class Table:
         for k, row in enumerate(rows):
             if len(row) != len(self.heads):
                 raise ValueError(f"row {k} has {len(row)} cells, but there are {len(self.heads)} heads")
+        for k, head in enumerate(self.heads):
+            if not str(head).strip():
+                raise ValueError(f"column {k} of the table {self.caption!r} has no head: somebody who hears it is lost")
         object.__setattr__(self, "rows", rows)
         object.__setattr__(self, "heads", tuple(self.heads))
 

@@ -73,3 +73,8 @@ def test_numbers_are_set_to_the_right_and_words_to_the_left():
 def test_text_form_is_aligned():
     lines = repr(Table("T", ("beam", "drop"), [("1", "94 mm"), ("13S", "4 mm")])).splitlines()
     assert lines == ["T", "beam   drop", "1     94 mm", "13S    4 mm"]
+
+
+def test_a_column_without_a_head_is_refused():
+    with pytest.raises(ValueError, match="column 1 of the table 'Sheer' has no head"):
+        Table("Sheer", ("station", " "), [("stem", "94 mm")])

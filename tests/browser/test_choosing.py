@@ -43,7 +43,7 @@ def test_a_copy_is_made_by_keyboard_and_opened(workbook, shed):
     workbook.write_notebook("choosing.ipynb", *PANEL)
     workbook.run_all()
     page = workbook.page
-    name = page.get_by_role("textbox", name="Name of the new folder").first
+    name = page.get_by_role("textbox", name="Name of the copy")
     name.focus()
     page.keyboard.type("dd wherry")  # "dd" would delete a cell of the notebook
     page.keyboard.press("Enter")
@@ -63,14 +63,14 @@ def test_an_empty_boat_is_made_and_a_slip_is_told_in_one_line(workbook, shed):
     workbook.write_notebook("making.ipynb", *PANEL)
     workbook.run_all()
     page = workbook.page
-    page.get_by_role("textbox", name="Name of the new folder").last.fill("a/b")
+    page.get_by_role("textbox", name="Name of the new boat").fill("a/b")
     make = page.get_by_role("button", name="Make an empty boat")
     make.focus()
     page.keyboard.press("Space")
     alert = page.get_by_role("alert")
     alert.get_by_text("'a/b' cannot be the name of a folder: '/' does not go into one.").wait_for(timeout=10_000)
     assert "\n" not in alert.inner_text() and not (shed / "a").exists()
-    page.get_by_role("textbox", name="Name of the new folder").last.fill("punt")
+    page.get_by_role("textbox", name="Name of the new boat").fill("punt")
     page.get_by_role("combobox", name="A bare number in it is").select_option("in")
     make.click()
     said(workbook, "Chosen: punt.")
