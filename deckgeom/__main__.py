@@ -82,9 +82,10 @@ def _papers(job, out: Path, paper: str) -> list[Path]:
             file=sys.stderr,
         )
         return []
+    from deckgeom.papers.blank_forms import write_forms
     from deckgeom.papers.shop import write_papers
 
-    return write_papers(job, out, paper)
+    return write_papers(job, out, paper) + write_forms(job, out, paper)
 
 
 if __name__ == "__main__":

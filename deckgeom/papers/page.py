@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from pypdf import PdfReader, PdfWriter, Transformation
 
+from deckgeom import __version__
+from deckgeom.results import conventions
 from deckgeom.units import MM_PER_INCH
 
 PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}
@@ -52,6 +55,33 @@ class Imprint:
     date: str
     conventions: tuple[str, ...]
     version: str
+
+
+def imprint_of(job, day: date | None = None) -> Imprint:
+    """
+    What every sheet of a job says of itself.
+
+    Parameters
+    ----------
+    job : Job
+    day : date, optional
+        Today if not given.
+
+    Returns
+    -------
+    Imprint
+
+    Examples
+    --------
+    >>> from deckgeom.boat import Boat, default_settings
+    >>> from deckgeom.job import do_job
+    >>> imprint_of(do_job(Boat(Path("punt"), default_settings())), date(2026, 5, 1)).date
+    '2026-05-01'
+    """
+    settings = job.boat.settings
+    name = f"{job.boat.name}, {settings.place}" if settings.place else job.boat.name
+    said = (*conventions(job), "lengths to 1/16 in" if job.boat.units != "mm" else "lengths to 1 mm")
+    return Imprint(name, (day or date.today()).isoformat(), said, __version__)
 
 
 class Page:

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import numpy as np
 
-from deckgeom import __version__
 from deckgeom.boat.made import record_made
 from deckgeom.complaint import Complaint
 from deckgeom.deck.story_stick import story_stick
@@ -19,7 +18,7 @@ from deckgeom.drawings.plan import draw_plan
 from deckgeom.job import Job
 from deckgeom.papers.fairing_sheet import fairing_pages
 from deckgeom.papers.forms import level_check_form, next_round_form
-from deckgeom.papers.page import Imprint, Page, write_pdf
+from deckgeom.papers.page import Page, imprint_of, write_pdf
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.papers.words import off_centreline
 from deckgeom.results import conventions, summary
@@ -73,11 +72,7 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     pages += next_round_form(job, start) + level_check_form(job, start)
     if not pages:
         return []
-    settings = job.boat.settings
-    name = f"{job.boat.name}, {settings.place}" if settings.place else job.boat.name
-    said = (*conventions(job), "lengths to 1/16 in" if job.boat.units != "mm" else "lengths to 1 mm")
-    imprint = Imprint(name, (day or date.today()).isoformat(), said, __version__)
-    files = [write_pdf(out / "shop_sheets.pdf", pages, imprint)]
+    files = [write_pdf(out / "shop_sheets.pdf", pages, imprint_of(job, day))]
     record_made(job.boat, out, "papers", files)
     return files
 
