@@ -73,7 +73,7 @@ def readings(job: Job) -> TypeIn:
     >>> readings(example_job()).says
     ['There are no readings yet.']
     """
-    return _table(job, "readings.csv", "a row a reading; take a doubtful one again as a row of its own", _verdict)
+    return _table(job, "readings.csv", "a row a reading; take a doubtful one again as a row of its own", verdict_lines)
 
 
 def lines(job: Job) -> TypeIn:
@@ -95,7 +95,7 @@ def lines(job: Job) -> TypeIn:
     >>> lines(example_job()).heads[0]
     'line'
     """
-    return _table(job, "lines.csv", "what the readings are measured down from", _verdict)
+    return _table(job, "lines.csv", "what the readings are measured down from", verdict_lines)
 
 
 def fittings(job: Job) -> TypeIn:
@@ -146,8 +146,31 @@ def _table(job: Job, file: str, what: str, respond) -> TypeIn:
     return TypeIn(job.boat.folder, file, f"{file} of {job.boat.name}: {what}", respond, job)
 
 
-def _verdict(job: Job) -> list[str]:
-    return ["There are no readings yet."] if job.fairing is None else job.fairing.words(job.boat.units)
+def verdict_lines(job: Job) -> list[str]:
+    """
+    Say what the readings come to as they stand now.
+
+    Parameters
+    ----------
+    job : Job
+        Of the folder as it stands.
+
+    Returns
+    -------
+    list of str
+        The verdict, or what keeps it waiting.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_job
+    >>> verdict_lines(example_job())
+    ['There are no readings yet.']
+    """
+    if job.fairing is not None:
+        return job.fairing.words(job.boat.units)
+    if job.boat.readings:
+        return ["There is no verdict yet: mend what is marked above, or give what is wanting, and it comes by itself."]
+    return ["There are no readings yet."]
 
 
 def _moved(job: Job) -> tuple[str, ...]:

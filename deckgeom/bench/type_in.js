@@ -1,6 +1,5 @@
 // A table to type in: one labelled input a cell, keys as in a spreadsheet, a block pasted at once, each cell saved when it is left.
 let serial = 0;
-const SPARE = 3; // empty rows under the last, to go on typing in
 const PATIENCE = 3000; // ms that the kernel may take before the page says that it does not answer
 
 function element(tag, className, parent, words) {
@@ -23,6 +22,8 @@ function render({ model, el }) {
   const frame = element("div", "dg-frame", root);
   const table = element("table", "", frame);
   table.setAttribute("aria-labelledby", title.id);
+  const left = element("div", "dg-matters", root);
+  left.setAttribute("role", "status");
   const reads = element("output", "dg-reads", root);
   const bar = element("div", "dg-controls", root);
   const button = (words, ask) => {
@@ -53,7 +54,7 @@ function render({ model, el }) {
   let number = 0; // of the last question to the kernel
   let late = 0;
   const shown = (row, column) => model.get("cells")[row]?.[column] ?? "";
-  const typed = new Map(); // what was typed and is not known to be saved, by "row,column"
+  const typed = new Map(); // what was typed and is not answered yet, with the number of its question, by "row,column"
 
   function ask(message) {
     number += 1;
@@ -68,14 +69,18 @@ function render({ model, el }) {
 
   // Send what differs from what is shown as saved; a block goes as one.
   function send(cells) {
-    const changed = cells.filter(([row, column, words]) => words !== shown(row, column));
+    const waits = model.get("unsaved");
+    const changed = cells.filter(([row, column, words]) => words !== shown(row, column) || `${row},${column}` in waits);
     if (!changed.length) return;
-    for (const [row, column, words] of changed) typed.set(`${row},${column}`, words);
+    for (const [row, column, words] of changed) typed.set(`${row},${column}`, { words, number: number + 1 });
     ask({ do: "type", cells: changed });
   }
   function leave(row, column) {
-    const words = inputs[row][column].value;
-    if (words !== (typed.get(`${row},${column}`) ?? shown(row, column))) send([[row, column, words]]);
+    const words = inputs[row]?.[column]?.value;
+    if (words === undefined) return; // the table is being built anew
+    const place = `${row},${column}`;
+    const again = place in model.get("unsaved") && !typed.has(place);
+    if (again || words !== (typed.get(place)?.words ?? shown(row, column))) send([[row, column, words]]);
   }
   function move(row, column) {
     const to = inputs[Math.min(Math.max(row, 0), inputs.length - 1)]?.[column];
@@ -89,7 +94,13 @@ function render({ model, el }) {
     if (model.get("wrong")[place]) words.push(model.get("wrong")[place]);
     reads.textContent = words.join(": ");
   }
-  const rowName = (row) => (row < model.get("lines").length ? `row ${model.get("lines")[row]}` : "a new row");
+  // Rows are added one after another: the first empty one under the table is the next.
+  function firstFree() {
+    const from = model.get("lines").length;
+    const found = inputs.slice(from).findIndex((row) => row.every((input) => !input.value));
+    return found < 0 ? inputs.length : from + found;
+  }
+  const rowName = (row) => (row < model.get("lines").length ? `${model.get("row_word")} ${model.get("lines")[row]}` : "a new row");
 
   const steps = {
     Enter: (row, column, event) => move(row + (event.shiftKey ? -1 : 1), column),
@@ -123,38 +134,50 @@ function render({ model, el }) {
     let beyond = 0;
     const wide = model.get("heads").length, cells = [];
     text.split("\n").forEach((line, down) => line.split("\t").forEach((words, along) => {
-      if (column + along < wide) cells.push([row + down, column + along, words.trim()]);
+      const inside = column + along < wide && (model.get("spare") || row + down < inputs.length);
+      if (inside) cells.push([row + down, column + along, words.trim()]);
       else if (words.trim()) beyond += 1;
     }));
     for (const [r, c, words] of cells) if (inputs[r]?.[c]) inputs[r][c].value = words;
     send(cells);
-    if (beyond) matters.textContent = `${beyond} pasted cells stood beyond the last column and were left out.`;
+    left.textContent = beyond ? `${beyond} pasted cells stood beyond the edge of the table and were left out.` : "";
   }
 
   function cell(row, column, head, body) {
     const input = element("input", "", element("td", "", body));
     Object.assign(input, { type: "text", spellcheck: false, autocomplete: "off" });
     input.setAttribute("aria-label", `${head}, ${rowName(row)}`);
-    input.addEventListener("focus", () => hold(row, column));
+    input.addEventListener("focus", () => (row > firstFree() ? move(firstFree(), column) : hold(row, column)));
     input.addEventListener("blur", () => leave(row, column));
     input.addEventListener("keydown", (event) => key(event, row, column));
     input.addEventListener("paste", (event) => paste(event, row, column));
     return input;
   }
   function build() {
-    const heads = model.get("heads"), count = model.get("cells").length + SPARE;
-    const focus = inputs.some((row) => row.includes(document.activeElement)) ? held : null;
+    const heads = model.get("heads"), count = model.get("cells").length + model.get("spare");
+    // Words in hand go over into the new table with their cell, and the caret with them.
+    const now = document.activeElement, kept = inputs.some((row) => row.includes(now)) ? held : null;
+    const words = kept && { value: now.value, put: now.dataset.put, from: now.selectionStart, to: now.selectionEnd };
+    inputs = [];
     table.replaceChildren();
     const top = element("tr", "", element("thead", "", table));
-    for (const head of ["row", ...heads]) element("th", "", top, head).scope = "col";
+    for (const head of [model.get("row_word"), ...heads]) element("th", "", top, head).scope = "col";
     const body = element("tbody", "", table);
-    inputs = [];
     for (let row = 0; row < count; row += 1) {
       const line = element("tr", "", body);
       element("th", "", line, row < model.get("lines").length ? String(model.get("lines")[row]) : "new").scope = "row";
       inputs.push(heads.map((head, column) => cell(row, column, head, line)));
     }
-    if (focus) move(...focus);
+    const input = kept && inputs[kept[0]]?.[kept[1]];
+    if (!input) return;
+    input.value = words.value;
+    input.dataset.put = words.put;
+    input.focus();
+    input.setSelectionRange(words.from, words.to);
+  }
+  function put(input, words) {
+    input.value = words;
+    input.dataset.put = words;
   }
   function fill() {
     const wrong = model.get("wrong"), unsaved = model.get("unsaved"), echoes = model.get("echoes");
@@ -163,8 +186,10 @@ function render({ model, el }) {
       const words = [];
       row.forEach((input, c) => {
         const place = `${r},${c}`;
-        if (place in unsaved) input.value = unsaved[place];
-        else if (input !== document.activeElement || input.value === (typed.get(place) ?? input.value)) input.value = shown(r, c);
+        // Words that are being typed, or were sent and are not answered yet, are never written over.
+        const inHand = input === document.activeElement && input.value !== input.dataset.put;
+        if (typed.has(place) && input.dataset.put === undefined) input.value = typed.get(place).words;
+        else if (!typed.has(place) && !inHand) put(input, unsaved[place] ?? shown(r, c));
         input.title = echoes[place] ?? "";
         input.classList.toggle("dg-unsaved", place in unsaved);
         input.setAttribute("aria-invalid", String(place in wrong || place in unsaved));
@@ -174,7 +199,10 @@ function render({ model, el }) {
       if (`${r},-1` in wrong) words.push([wrong[`${r},-1`], null]);
       if (words.length) explain(r, words);
     });
-    typed.clear();
+  }
+  function settle() {
+    for (const [place, { number: asked }] of typed) if (asked <= model.get("answered")) typed.delete(place);
+    fill();
   }
   // What is wrong in a row stands under it, and is tied to its cell.
   function explain(row, words) {
@@ -193,13 +221,14 @@ function render({ model, el }) {
     title.textContent = model.get("title");
     trouble.textContent = model.get("trouble");
     const heads = table.querySelectorAll("thead th");
-    const same = inputs.length === model.get("cells").length + SPARE && heads.length === model.get("heads").length + 1
+    const same = inputs.length === model.get("cells").length + model.get("spare") && heads.length === model.get("heads").length + 1
       && [...table.querySelectorAll("tbody th")].every((th, row) => th.textContent === String(model.get("lines")[row] ?? "new"));
     if (!same) build();
     fill();
     matters.replaceChildren(...model.get("matters").map((words) => element("p", "", null, words)));
     says.replaceChildren(...model.get("says").map((words) => element("p", "", null, words)));
     state.textContent = model.get("state");
+    out.hidden = !model.get("spare");
     undo.disabled = !model.get("can_undo");
     redo.disabled = !model.get("can_redo");
     const chosen = pick.value;
@@ -215,9 +244,11 @@ function render({ model, el }) {
   });
   show();
   model.on("change:turn", show);
+  model.on("change:answered", settle);
   return () => {
     clearTimeout(late);
     model.off("change:turn", show);
+    model.off("change:answered", settle);
   };
 }
 

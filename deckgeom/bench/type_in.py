@@ -108,6 +108,8 @@ class TypeIn(anywidget.AnyWidget):
     says = traitlets.List().tag(sync=True)
     answered = traitlets.Int(0).tag(sync=True)
     turn = traitlets.Int(0).tag(sync=True)
+    row_word = traitlets.Unicode("row").tag(sync=True)
+    spare = traitlets.Int(3).tag(sync=True)
 
     def __init__(
         self,
@@ -117,13 +119,16 @@ class TypeIn(anywidget.AnyWidget):
         respond: Callable[[Job], Sequence[str]] | None = None,
         job: Job | None = None,
     ) -> None:
-        self._editing = Editing(folder, file)
+        self._editing = self._hold(folder, file)
         self._respond = respond or (lambda job: ())
         self._snapshot: Any = None
         self.job = job or do_job(read_boat(self._editing.folder))
         super().__init__(title=title or file)
         self._look("Nothing has been changed yet. Each cell is saved when you leave it.")
         self.on_msg(self._asked)
+
+    def _hold(self, folder: str | pathlib.Path, file: str) -> Editing:
+        return Editing(folder, file)
 
     def type(self, cells: Mapping[tuple[int, int], str]) -> TypeIn:
         """
@@ -243,34 +248,41 @@ class TypeIn(anywidget.AnyWidget):
             return [one_line(error)]
 
     def _fill(self) -> None:
-        table = self._editing.table
-        wide = len(table.columns)
-        shown = table.cells[:MOST_SHOWN]
-        self.heads, self.lines = list(table.columns), list(table.rows[:MOST_SHOWN])
-        self.cells = [[*row, *[""] * (wide - len(row))][:wide] for row in shown]
-        units = self.job.boat.units
-        said = {
-            f"{k},{j}": cell_echo(self._editing.file, table.columns[j], text, units)
-            for k, row in enumerate(self.cells)
-            for j, text in enumerate(row)
-        }
+        self.heads, self.lines, self.cells = self._rows()
+        said = {f"{k},{j}": self._echo(k, j, text) for k, row in enumerate(self.cells) for j, text in enumerate(row)}
         self.echoes = {place: words for place, words in said.items() if words}
         self.wrong, self.matters = self._complaints()
-        self.kept = [[copy.number, copy.words] for copy in copies(table.path)]
+        self.kept = [[copy.number, copy.words] for copy in copies(self._editing.table.path)]
         self.can_undo, self.can_redo = self._editing.can_undo, self._editing.can_redo
+
+    def _rows(self) -> tuple[list[str], list, list[list[str]]]:
+        """Heads of the columns, names of the rows, and what stands in the cells."""
+        table, wide = self._editing.table, len(self._editing.table.columns)
+        cells = [[*row, *[""] * (wide - len(row))][:wide] for row in table.cells[:MOST_SHOWN]]
+        return list(table.columns), list(table.rows[:MOST_SHOWN]), cells
+
+    def _echo(self, row: int, column: int, words: str) -> str:
+        """What is in a cell, in tape language."""
+        return cell_echo(self._editing.file, self._editing.table.columns[column], words, self.job.boat.units)
+
+    def _placer(self) -> Callable[[int | None, str], str]:
+        """Tells the place on the page of a line and a column of the file; nothing where it has none."""
+        lines = {line: k for k, line in enumerate(self._editing.table.rows[:MOST_SHOWN])}
+        columns = {name: k for k, name in enumerate(self._editing.table.columns)}
+        return lambda line, column: f"{lines[line]},{columns.get(column, -1)}" if line in lines else ""
 
     def _complaints(self) -> tuple[dict[str, str], list[str]]:
         """What is wrong by cell, and what concerns the whole file."""
-        lines = {line: k for k, line in enumerate(self._editing.table.rows[:MOST_SHOWN])}
-        places = {name: k for k, name in enumerate(self._editing.table.columns)}
+        place_of = self._placer()
         by_cell: dict[str, list[str]] = {}
         whole = []
         for one in self.job.complaints:
             if one.file != self._editing.file or one.kind == "note":
                 continue
-            words = f"{one.rule.rstrip('.')}.{f' Likely slip: {one.slip}.' if one.slip else ''}"
-            if one.row in lines:
-                by_cell.setdefault(f"{lines[one.row]},{places.get(one.column, -1)}", []).append(words)
+            place = place_of(one.row, one.column)
+            if place:
+                words = f"{one.rule.rstrip('.')}.{f' Likely slip: {one.slip}.' if one.slip else ''}"
+                by_cell.setdefault(place, []).append(words)
             else:
                 whole.append(str(one))
         return {place: " ".join(words) for place, words in by_cell.items()}, whole
