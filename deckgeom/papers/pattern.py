@@ -1,0 +1,332 @@
+"""
+Full-size patterns: named lines, words and marks in millimetres, ready for any kind of sheet or machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from deckgeom.deck._closed import closed
+from deckgeom.deck.beam import Beam
+from deckgeom.deck.outline import Outline, outline
+from deckgeom.deck.spiling import SpiledEdge
+from deckgeom.drawings.style import clean
+from deckgeom.papers.words import off_centreline
+from deckgeom.units import format_length
+
+__all__ = ["LAYERS", "Line", "Note", "Pattern", "beam_pattern", "edge_pattern"]
+
+#: What each kind of line is, how thick [mm] and how dashed [mm]; black and white, told apart by style.
+LAYERS: dict[str, tuple[float, tuple[float, ...]]] = {
+    "top": (0.5, ()),
+    "underside": (0.35, ()),
+    "end cut": (0.35, ()),
+    "end cut, after face": (0.35, (5, 2)),
+    "jig top": (0.35, (9, 2.5)),
+    "jig underside": (0.35, (9, 2.5, 1.5, 2.5)),
+    "centreline": (0.25, (12, 2, 2, 2)),
+    "level line": (0.25, (4, 3)),
+    "deck edge": (0.35, (1, 1.5)),
+    "straight line": (0.25, (12, 2, 2, 2)),
+    "other edge": (0.35, (5, 2)),
+    "ordinates": (0.18, ()),
+    "words": (0.18, ()),
+    "check bars": (0.3, ()),
+}
+SMALL, MIDDLE = 2.5, 3.5
+BREATH = 6.0
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """
+    A line of a pattern.
+
+    Parameters
+    ----------
+    layer : str
+        A key of ``LAYERS``.
+    x, y : (n,) array
+        [mm]
+    smooth : bool
+        True for a curve that was drawn through many points, False where the corners are meant.
+
+    Examples
+    --------
+    >>> Line("centreline", [0, 0], [-60, 40]).x.tolist()
+    [0.0, 0.0]
+    """
+
+    layer: str
+    x: np.ndarray
+    y: np.ndarray
+    smooth: bool = False
+
+    def __post_init__(self) -> None:
+        if self.layer not in LAYERS:
+            raise KeyError(f"layer {self.layer!r}; there are {', '.join(LAYERS)}")
+        for name in ("x", "y"):
+            object.__setattr__(self, name, closed(getattr(self, name)))
+
+
+@dataclass(frozen=True)
+class Note:
+    """
+    Words on a pattern, beginning at a point.
+
+    Parameters
+    ----------
+    x, y : float
+        Where their base line begins. [mm]
+    words : str
+        Drawn as they stand, never interpreted.
+    height : float
+        Of the letters. [mm]
+    upright : bool
+        Written upwards.
+
+    Examples
+    --------
+    >>> Note(0, 0, "centreline").height
+    2.5
+    """
+
+    x: float
+    y: float
+    words: str
+    height: float = SMALL
+    upright: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Pattern:
+    """
+    A full-size pattern, x to the right and y upwards.
+
+    Parameters
+    ----------
+    name : str
+        Of the piece, in words.
+    lines : tuple of Line
+    notes : tuple of Note
+    says : tuple of str
+        What it is, for which face, and how to use it: one line each, written on every set.
+    heads : tuple of str
+        Of the ordinates.
+    rows : tuple of tuple of str
+        The same curve in numbers, printed beside it.
+
+    Examples
+    --------
+    >>> Pattern("strip", (Line("top", [0, 400], [0, 20]),)).bounds
+    (0.0, 0.0, 400.0, 20.0)
+    """
+
+    name: str
+    lines: tuple[Line, ...]
+    notes: tuple[Note, ...] = ()
+    says: tuple[str, ...] = ()
+    heads: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = field(default=())
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least x and y, greatest x and y of all lines. [mm]"""
+        x, y = (np.concatenate([getattr(line, name) for line in self.lines]) for name in ("x", "y"))
+        return float(x.min()), float(y.min()), float(x.max()), float(y.max())
+
+
+def beam_pattern(beam: Beam, units: str = "mm", half: str | None = None) -> Pattern:
+    """
+    The pattern of a beam's mould, finished and, where it is laminated, in the jig.
+
+    Parameters
+    ----------
+    beam : Beam
+    units : {"mm", "ft-in-8", "in"}
+        For the words.
+    half : {"port", "starboard"}, optional
+        That side alone, from the centreline; the whole beam if not given.
+
+    Returns
+    -------
+    Pattern
+        x off the centreline, starboard to the right, as seen from aft; y above the crown of the mould.
+
+    Raises
+    ------
+    ValueError
+        Where a half is asked of a beam that does not cross the centreline, or the side is none.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_job
+    >>> beam_pattern(example_job().beams["2"]).name
+    'Beam 2'
+    """
+    drawn = outline(beam)
+    lines = _beam_lines(drawn) + _ordinate_lines(beam, drawn)
+    notes = _beam_notes(beam, drawn, units)
+    heads, rows = _beam_rows(beam, units)
+    name = f"Beam {clean(beam.name, 40)}"
+    if half is not None:
+        if half not in ("port", "starboard"):
+            raise ValueError(f"half is {half!r}: it is port or starboard.")
+        if not drawn.y[0] < 0 < drawn.y[-1]:
+            raise ValueError(f"beam {beam.name} does not cross the centreline: it has no half. Ask for the whole.")
+        lines, notes, name = *_half(lines, notes, half), f"{name}, {half} half"
+    return Pattern(name, tuple(lines), tuple(notes), _beam_says(beam, drawn, units), heads, rows)
+
+
+def _beam_lines(drawn: Outline) -> list[Line]:
+    low = float(min(drawn.under.min(), drawn.level)) - BREATH
+    lines = [
+        Line("top", drawn.y, drawn.top, smooth=True),
+        Line("underside", drawn.under_y, drawn.under, smooth=True),
+        Line("centreline", [0, 0], [low, BREATH]),
+        Line("level line", [drawn.y[0], drawn.y[-1]], [drawn.level, drawn.level]),
+    ]
+    for cut in drawn.cuts:
+        lines.append(Line("end cut, after face" if cut.face == "after" else "end cut", cut.y, cut.up))
+    lines += [Line("deck edge", [y, y], [up - 25, up + BREATH]) for y, up in drawn.edges.values()]
+    if drawn.jig_top is not None:
+        lines += [
+            Line("jig top", drawn.y, drawn.jig_top, smooth=True),
+            Line("jig underside", drawn.jig_under_y, drawn.jig_under, smooth=True),
+        ]
+    return lines
+
+
+def _ordinate_lines(beam: Beam, drawn: Outline) -> list[Line]:
+    table = beam.ordinates
+    foot = np.interp(table.y, drawn.under_y, drawn.under)
+    return [Line("ordinates", [y, y], [-drop, low]) for y, drop, low in zip(
+        table.y, table.mould_drop, foot, strict=True)]  # fmt: skip
+
+
+def _beam_notes(beam: Beam, drawn: Outline, units: str) -> list[Note]:
+    table, say = beam.ordinates, format_length
+    notes = [Note(1.5, BREATH - SMALL, "centreline")]
+    notes.append(Note(drawn.y[0] + 30, drawn.level + 1, _level_words(drawn, units)))
+    for y, drop, rise, high in zip(
+        table.y, table.mould_drop, table.rise_over_siding, table.high_edge, strict=True
+    ):  # fmt: skip
+        words = f"{off_centreline(float(y), units)}, down {say(float(drop), units)}"
+        notes.append(Note(float(y) - 0.8, -float(drop) - 1.5, words, upright=True))
+        if high != "square":
+            bevel = f"{high}, {say(float(rise), units)}"
+            notes.append(Note(float(y) + SMALL + 0.8, -float(drop) - 1.5, bevel, upright=True))
+    for side, (y, up) in drawn.edges.items():
+        notes.append(Note(y + (1.5 if side == "port" else -22), up + BREATH + 1, f"deck edge, {side}"))
+    return [_hung(note) if note.upright else note for note in notes]
+
+
+def _hung(note: Note) -> Note:
+    """An upright note whose words end, not begin, at its point: they hang from the curve."""
+    return Note(note.x, note.y - note.height * 0.62 * len(note.words), note.words, note.height, True)
+
+
+def _level_words(drawn: Outline, units: str) -> str:
+    return f"level line, {format_length(drawn.level_height, units)} above the base line"
+
+
+def _beam_rows(beam: Beam, units: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    table, say = beam.ordinates, format_length
+    more = beam.jig_camber / beam.camber if beam.jig_camber is not None and beam.camber else None
+    jig = ["down, in the jig"] if more else []
+    heads = ("off the centreline", "down from the crown", *jig, "bevel over the siding")
+    rows = []
+    for y, drop, rise, deg, high in zip(
+        table.y.tolist(), table.mould_drop.tolist(), table.rise_over_siding.tolist(), table.bevel_deg.tolist(),
+        table.high_edge, strict=True,
+    ):  # fmt: skip
+        bevel = "square" if high == "square" else f"{say(rise, units)}, {deg:.1f} deg, {high}"
+        rows.append((off_centreline(y, units), say(drop, units), *([say(more * drop, units)] if more else []), bevel))
+    return heads, tuple(rows)
+
+
+def _beam_says(beam: Beam, drawn: Outline, units: str) -> tuple[str, ...]:
+    say = format_length
+    rake = beam.mark.rake_deg
+    lean = f" It leans {abs(rake):.1f} degrees; this is its true shape in the lean." if rake else ""
+    size = f"sided {say(beam.mark.siding, units)}, moulded {say(beam.mark.moulding, units)}"
+    said = [
+        f"Seen from aft: starboard to the right. The mould is for the {beam.mould_face}; {size}.{lean}",
+        f"Finished: full lines. Camber {say(beam.camber, units)} above the line joining the deck edges. The top of the "
+        "beam, not of the deck. Leave the wood that the bevel takes.",
+    ]
+    if drawn.jig_top is not None:
+        said.append(
+            f"In the jig: long dashes. Camber {say(beam.jig_camber, units)}: spring-back is allowed for, once. Cut the "
+            "form to the jig's underside; try the released beam against the full lines."
+        )
+    return tuple(said)
+
+
+def _half(lines: Sequence[Line], notes: Sequence[Note], side: str) -> tuple[list[Line], list[Note]]:
+    sign, reach = (-1.0 if side == "port" else 1.0), 15.0
+    kept = []
+    for line in lines:
+        x, y = line.x, line.y
+        if line.layer == "level line":
+            far = x[0] if side == "port" else x[-1]
+            kept.append(Line(line.layer, sorted([0.0, far]), y))
+            continue
+        inside = sign * x >= -reach
+        if inside.all() or (line.smooth and inside.any()):
+            kept.append(Line(line.layer, x[inside], y[inside], line.smooth))
+    return kept, [note for note in notes if sign * note.x >= -reach]
+
+
+def edge_pattern(edge: SpiledEdge, units: str = "mm", boat: str = "") -> Pattern:
+    """
+    The pattern of a covering-board strip or any spiled edge, laid flat.
+
+    Parameters
+    ----------
+    edge : SpiledEdge
+    units : {"mm", "ft-in-8", "in"}
+        For the words.
+    boat : str
+        Written on it.
+
+    Returns
+    -------
+    Pattern
+        x along the straight line from the forward end, y away from the centreline of the boat.
+
+    Examples
+    --------
+    >>> edge = SpiledEdge("deck edge", "port", [0, 500, 1000], [0, 499, 998], [0, 20, 0], length=1000.2, chord=998.0)
+    >>> edge_pattern(edge).name
+    'Deck edge, port'
+    """
+    from scipy.interpolate import make_interp_spline
+
+    bend = make_interp_spline(edge.along, edge.offset, k=min(3, len(edge.along) - 1))
+    x = np.union1d(np.arange(edge.along[0], edge.along[-1], 6.0), edge.along)
+    lines = [
+        Line("top", x, bend(x), smooth=True),
+        Line("straight line", [edge.along[0], edge.along[-1]], [0, 0]),
+        *(Line("ordinates", [a, a], [0, o]) for a, o in zip(edge.along, edge.offset, strict=True)),
+    ]
+    if len(edge.far_along):
+        lines.append(Line("other edge", edge.far_along, edge.far_offset))
+    say = format_length
+    notes = [Note(float(a) + 1, 2, f"{say(float(a), units)}, off {say(abs(float(o)), units)}", upright=True)
+             for a, o in zip(edge.along, edge.offset, strict=True)]  # fmt: skip
+    way = {1.0: "outboard", -1.0: "inboard", 0.0: ""}
+    rows = tuple(
+        (say(float(x), units), say(float(a), units), say(abs(float(o)), units), way[float(np.sign(o))])
+        for x, a, o in zip(edge.x, edge.along, edge.offset, strict=True)
+    )
+    name = f"{edge.edge[:1].upper()}{edge.edge[1:]}, {edge.side}"
+    says = (
+        f"Laid flat, forward end to the left, the boat's centreline below the straight line. True length of the edge "
+        f"{say(edge.length, units)}; straight line {say(edge.chord, units)}.",
+    )
+    heads = ("mark, aft of zero", "along the straight line", "off it", "")
+    return Pattern(f"{clean(boat, 40)}: {name}" if boat else name, tuple(lines), tuple(notes), says, heads, rows)
