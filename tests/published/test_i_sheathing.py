@@ -7,6 +7,9 @@ import pytest
 from deckgeom.deck.crown import SameProportion
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.sheer import Sheer
+from deckgeom.laying.glue import Layer, amount, figures
+from deckgeom.laying.glue_sessions import CAUTIONS
+from deckgeom.laying.glue_time import Tin, working_time
 from deckgeom.laying.quantities import coats, strips_to_cover
 from deckgeom.laying.sheathing import Cloth, sheathe
 from deckgeom.units.measures import MM_PER_INCH
@@ -31,3 +34,21 @@ def test_coverage_in_metric():
 def test_cured_cloth_is_about_one_millimetre():
     """Acrylic cloth with its resin on wood: common practice, no source."""
     assert Cloth(1270).thickness == 1
+
+
+def test_resin_figures_for_one_cloth_differ_two_and_a_half_times():
+    """Figures in print for one cloth, with what they count; so there is never one number. Compared in print; one "
+    "digit."""
+    low, high = (figures()["acrylic or polyester cloth, wetting out"][key] for key in ("low", "high"))
+    assert high / low == pytest.approx(2.5)
+    band = amount(Layer("cloth", 10, "acrylic or polyester cloth, wetting out", cloth=150))
+    assert band.low < band.likely < band.high
+    assert "counting low: resin in the cloth alone; high: with the coat under it" in band.basis
+    own = amount(Layer("cloth", 10, "acrylic or polyester cloth, wetting out", cloth=150, own=2.5))
+    assert own.low == own.high == 4
+
+
+def test_a_film_lasts_four_to_five_times_the_pot():
+    """Makers' data sheets: a pot gels far sooner than a film; a mass of 100 g can pass 200 degC."""
+    assert working_time(Tin(20, 25), 25).film == (80, 100)
+    assert any("100 g can pass 200 degC" in caution for caution in CAUTIONS)
