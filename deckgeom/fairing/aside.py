@@ -7,16 +7,16 @@ from numpy.polynomial.legendre import legval
 from scipy.sparse import csc_matrix, hstack
 
 from deckgeom.fairing.beam_tops import closed
-from deckgeom.fairing.departures import Departures
+from deckgeom.fairing.departures import LEANS, Departures
 from deckgeom.fairing.fair import HELD
 from deckgeom.fairing.found import Estimate, Surface
-from deckgeom.fairing.which_beams import LIKELY_SIZE, MOST_TOGETHER, Choice
+from deckgeom.fairing.which_beams import FEWEST_BENT, MOST_TOGETHER, Choice
 from deckgeom.fairing.without import Grouped, LeaveOut, Without, group
 
 #: The deck is looked over again unless no beam and at most this share of the readings has changed sides.
 SETTLED = 0.003
-#: On fewer beams than this the sheer's bends are not let free: they would take all that the beams say.
-FEWEST_BENT = 8
+#: Likely departure of a beam that leans on itself, if no more was found. [reading errors]
+LITTLE = 2.0
 
 
 def points_out(points: np.ndarray | None, chosen: np.ndarray) -> np.ndarray:
@@ -168,23 +168,24 @@ class Aside:
         residual = self.heights - self.field.plain.fit(surface)
         return self.leave_out(factor, residual, np.where(self.estimate.fixed, 0.0, weight), loose)
 
-    def fair(self) -> Surface:
+    def fair(self, leans: np.ndarray, size: np.ndarray) -> Surface:
         """
-        The fair surface with all that was found set aside.
+        The fair surface with all that was found set aside, by how far it leans on itself and its size, (g, 3).
 
-        A beam that leans on itself was let go on weak evidence: it is let go by as much as beams are out, no farther,
-        so that the surface does not run on wild past the others.
+        A beam that leans on itself is let go on weak evidence: about half of its departure, or a little, is taken for
+        likely and no more, so that the surface does not run on wild past the others.
         """
         if not (self.out.any() or self.aside.any() or self.bent.any()):
             return self.estimate.surface
-        surface = self._solve(self.out, LIKELY_SIZE)[3] + self.bent
+        likely = np.where(leans < LEANS, np.inf, np.maximum(LITTLE, np.abs(size) / 2.0))
+        surface = self._solve(self.out, likely)[3] + self.bent
         return Surface(self.field, closed(surface * self.estimate.reading_error), self.estimate.surface.free)
 
-    def _solve(self, out: np.ndarray, size: float = np.inf) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    def _solve(self, out: np.ndarray, size=np.inf) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """
         One linear solve: factor, weight of the readings, which terms are loose, coefficients. [reading errors]
 
-        What is out is out by any size, or by one of the given standard deviation.
+        What is out is out by any size, or by sizes of the given standard deviations, (g, 3).
         """
         e, field, n = self.estimate, self.field, self.estimate.tops.count
         loose = np.zeros(self.layout.terms.shape, dtype=bool)
@@ -192,9 +193,10 @@ class Aside:
         band = field.with_terms(e.fixed) if self.whole else field.plain
         weight, heights = np.where(e.fixed, HELD, np.where(self.aside, 0.0, 1.0)), self.heights
         if self.whole:
-            has, square = self.layout.terms >= 0, np.ones(loose.shape)
-            square[self.grouped.beams] = np.maximum((self.leave_out.shapes**2).sum(axis=1), 1e-9)
-            weight = np.concatenate([weight, np.where(loose, np.maximum(1.0 / (square * size**2), 1e-9), HELD)[has]])
+            has, soft = self.layout.terms >= 0, np.ones(loose.shape)
+            square = np.maximum((self.leave_out.shapes**2).sum(axis=1), 1e-9)
+            soft[self.grouped.beams] = np.maximum(1.0 / (square * size**2), 1e-9)
+            weight = np.concatenate([weight, np.where(loose, soft, HELD)[has]])
             heights = np.concatenate([heights, np.zeros(band.count - n)])
         factor = band.factor(weight)
         c = band.resolve(factor, band.pull(weight * heights))

@@ -11,6 +11,7 @@ from deckgeom.fairing.law import Law, Solution
 from deckgeom.fairing.leverage import NearInverse
 from deckgeom.fairing.reading_error import LEAST_ERROR, reading_error_from_repeats
 from deckgeom.fairing.solver import solve
+from deckgeom.fairing.which_beams import FEWEST_BENT, MOST_TOGETHER
 
 #: Greatest pull of one reading, in reading errors: past this it is believed no more (Huber's constant is 1.345 to 1.5).
 READING_PRICE = 1.4
@@ -18,6 +19,8 @@ READING_PRICE = 1.4
 BEAM_PRICE = 1.5
 #: Energy of the surface over what its freedom accounts for, past which the deck's own shape is taken to be cut off.
 BENDS_MORE = 1.5
+#: The same where the verdict lets the deck's shared sheer bend freely: the cut-off need not be shortened for that.
+BENDS_MORE_SHARED = 6.0
 #: The cut-off is never shortened below this many mean beam spacings: a beam would hide its own error.
 SHORTEST = 4.0
 #: Spring of a fixed point, in readings.
@@ -108,6 +111,8 @@ def _settle(field: Field, z: np.ndarray, sigma, fixed, whole_beam: bool, may_sho
     cut-off allows. More says that a fair deck of this shape would be planed: the cut-off goes down by the sixth root.
     """
     least = SHORTEST / SPACINGS * np.array([field.cutoff, field.cutoff_across])
+    shared = whole_beam and FEWEST_BENT <= len(field.beams) <= MOST_TOGETHER
+    more = BENDS_MORE_SHARED if shared else BENDS_MORE
     for attempt in range(4):
         rest, free = field.detrend(z)
         if sigma is None:
@@ -122,7 +127,7 @@ def _settle(field: Field, z: np.ndarray, sigma, fixed, whole_beam: bool, may_sho
         excess = np.array(field.excess(surface))
         cutoffs = np.array([field.cutoff, field.cutoff_across])
         worst = int(np.argmax(np.where(cutoffs > least, excess, 0.0)))
-        if excess.sum() < BENDS_MORE or cutoffs[worst] <= least[worst] or excess[worst] < 0.5 * BENDS_MORE:
+        if excess.sum() < more or cutoffs[worst] <= least[worst] or excess[worst] < 0.5 * more:
             break
         cutoffs[worst] = max(least[worst], cutoffs[worst] * max(excess[worst], 1.1) ** (-1 / 6))
         field = field_for(field.tops, *cutoffs)

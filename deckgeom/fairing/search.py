@@ -151,7 +151,7 @@ def search(estimate: Estimate) -> Findings:
     alone, alone_sd = tests.alone()
     return Findings(
         without,
-        deck.fair(),
+        deck.fair(leans, size[:, :3]),
         tests.whole,
         tests.points,
         tests.chosen,
