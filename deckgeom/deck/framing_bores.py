@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 
 from deckgeom.deck.framing_pads import Pad, pad
-from deckgeom.deck.framing_places import beams_under, place_of
+from deckgeom.deck.framing_places import Place, beams_under, place_of
 from deckgeom.units import format_length, format_offcentre
 
 __all__ = ["Bore", "MastPartner", "Packer", "bore", "mast_partner", "packer"]
@@ -236,7 +236,6 @@ def mast_partner(
     >>> from deckgeom.deck.beams import BeamMark, lay_out_beams
     >>> from deckgeom.deck.crown import SameProportion
     >>> from deckgeom.deck.even_hull import even_hull
-    >>> from deckgeom.deck.framing_places import Place
     >>> from deckgeom.deck.surface import Deck
     >>> beams = lay_out_beams(Deck(even_hull(), SameProportion("circle", "1:30")), [BeamMark("4", 0)])
     >>> made = mast_partner(beams, Place("mast", 500, 0), rake_deg=5, depth=60, diameter=120, wedge=10)
@@ -303,6 +302,20 @@ class Packer:
         )
 
 
+def _within_edges(deck, place: Place, margin: float) -> Place:
+    """The packer in plan: a margin all round the bar, less where the deck edge is nearer."""
+    if not (np.isfinite(margin) and margin >= 0):
+        raise ValueError(f"{place.what}: a margin of {margin:g} mm round the bar: it is nought or more.")
+    x = place.x + (place.length / 2 + margin) * np.array([-1.0, 1.0])
+    x = np.clip(x, deck.sheer.start, deck.sheer.end)
+    port, starboard = (deck.edge(side, x)[0] for side in ("port", "starboard"))
+    bar = place.breadth / 2
+    low = min(place.y - bar, max(place.y - bar - margin, float(port.max())))
+    high = max(place.y + bar, min(place.y + bar + margin, float(starboard.min())))
+    size = place.length + 2 * margin if place.length else 0.0
+    return Place(place.what, place.x, (low + high) / 2, size, high - low if place.breadth else 0.0)
+
+
 def packer(
     beams, fitting, depth: float, margin: float = 40.0, room: float = 2.0, rake_deg: float = 0.0, lean_deg: float = 0.0
 ) -> Packer:
@@ -317,7 +330,8 @@ def packer(
     depth : float
         Deck and packer together, square to the deck. [mm]
     margin : float
-        How far the packer stands out past the bar; common practice, no source. [mm]
+        How far the packer stands out past the bar, less where the deck edge is nearer; common practice, no source.
+        [mm]
     room : float
         Round the bar, for sealing; common practice, no source. [mm]
     rake_deg, lean_deg : float
@@ -332,7 +346,6 @@ def packer(
     >>> from deckgeom.deck.beams import BeamMark, lay_out_beams
     >>> from deckgeom.deck.crown import SameProportion
     >>> from deckgeom.deck.even_hull import even_hull
-    >>> from deckgeom.deck.framing_places import Place
     >>> from deckgeom.deck.surface import Deck
     >>> beams = lay_out_beams(Deck(even_hull(), SameProportion("circle", "1:30")), [BeamMark("4", 0)])
     >>> made = packer(beams, Place("chainplate", 600, 1300, 90, 10), depth=50)
@@ -341,8 +354,8 @@ def packer(
     """
     if not (np.isfinite(room) and room >= 0):
         raise ValueError(f"{fitting.what}: room of {room:g} mm round the bar: it is nought or more.")
-    block = pad(beams, fitting, margin)
     place = place_of(beams.deck, fitting)
+    block = pad(beams, _within_edges(beams.deck, place, margin))
     hole = bore(beams.deck, place.x, place.y, depth, rake_deg, lean_deg)
     long, broad = (
         (size + 2 * room) / np.cos(np.radians(off))

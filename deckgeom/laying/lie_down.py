@@ -17,6 +17,8 @@ from deckgeom.laying.lie_down_strain import ACROSS, ROWS, MembraneStrain, membra
 
 __all__ = ["VERDICTS", "LieDown", "LieDownChoices", "Panel", "lie_down", "panel_strain"]
 
+#: Rows along a panel where it is looked for how far a bend is too sharp.
+FINE = 96
 VERDICTS = ("goes down", "goes down with force", "split it", "will not go down")
 
 
@@ -103,6 +105,10 @@ class LieDown:
         Way of the seams and number of equal parts: the fewest that bring the strain under the limit.
     skins : int or None
         Fewest equal skins that take the bend, where one does not.
+    sharp_share : float
+        Part of its area in plan that bends more sharply than the sheet takes. [1]
+    good_run : (float, float) or None
+        The longest stretch along the boat over which it takes the bend, where it does not all over. [mm]
 
     Examples
     --------
@@ -128,6 +134,8 @@ class LieDown:
     hold_down: float
     split: tuple[str, int] | None = None
     skins: int | None = None
+    sharp_share: float = 0.0
+    good_run: tuple[float, float] | None = None
 
     @property
     def puckers(self) -> bool:
@@ -223,6 +231,26 @@ def _bend(panel: Panel, grid, choices: LieDownChoices, thickness: float) -> dict
         "off_grain_deg": float(np.degrees(np.arccos(np.sqrt(in_grain[i, j, k])))),
         "surface_strain_along": float(thickness / 2 * along.max()),
         "surface_strain_across": float(thickness / 2 * across.max()),
+        **_too_sharp(panel, x[:, 0], use.max(axis=-1) > 1 if radii else np.ones(part.shape, bool)),
+    }
+
+
+def _too_sharp(panel: Panel, x, sharp) -> dict:
+    """How much of the panel bends too sharply, and the longest run of rows that has no such place."""
+    weight = np.polynomial.legendre.leggauss(sharp.shape[1])[1]
+    low, high = panel.edges(x)
+    area = (np.polynomial.legendre.leggauss(len(x))[1] * (high - low))[:, None] * weight
+    good = ~sharp.any(axis=1)
+    edge = np.flatnonzero(np.diff(np.concatenate([[0], good.astype(int), [0]])))
+    runs = [
+        (panel.x[0] if a == 0 else x[a], panel.x[-1] if b == len(x) else x[b - 1])
+        for a, b in zip(edge[::2], edge[1::2], strict=True)
+    ]
+    best = max(runs, key=lambda run: run[1] - run[0], default=None)
+    whole = bool(good.all()) or best is None
+    return {
+        "sharp_share": float(area[sharp].sum() / area.sum()),
+        "good_run": None if whole else (float(best[0]), float(best[1])),
     }
 
 
@@ -298,6 +326,7 @@ def lie_down(deck, panel: Panel, choices: LieDownChoices | None = None) -> LieDo
     pucker = pucker_strain(panel.thickness, choices.edge_spacing)
     split = skins = None
     if bend["bend_use"] > 1:
+        bend = _bend(panel, _grid(deck, panel, FINE, ROWS), choices, panel.thickness)
         verdict, skins = VERDICTS[3], _skins(panel, grid, choices)
     elif strain.range > choices.strain_limit:
         split = _split(deck, panel, choices)

@@ -34,7 +34,7 @@ class Panel:
     grain_deg : float
         Direction of the face grain in plan: 0 fore-and-aft, 90 athwart, turning from aft to starboard. [deg]
     which : {"beam", "deck"}
-        The surface that its underside lies on, or (with "deck") that the deck's top is.
+        The surface that its underside lies on: the tops of the beams, or the top of the deck.
     lift : float, optional
         From that surface to the middle of this sheet, square to it; half of the thickness unless given. A second skin
         lies higher by the first. [mm]
@@ -65,6 +65,8 @@ class Panel:
                 f"Panel {self.name}: {np.size(x)} stations for edges of {np.size(low)} and {np.size(high)}: give 2 or "
                 "more rising x and as many edge distances. Is the list from aft to forward, or a station twice?"
             )
+        if not np.all(np.isfinite([x, low, high])):
+            raise ValueError(f"Panel {self.name}: a place on its edges is blank or no number. Fill it in or leave it out.")
         if np.any(low > high + 1e-9) or not np.any(high > low):
             at = int(np.argmax(low - high))
             raise ValueError(

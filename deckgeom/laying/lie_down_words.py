@@ -14,6 +14,8 @@ from deckgeom.units import format_length, format_offcentre
 __all__ = ["lie_down_words"]
 
 FAR = 1e6
+#: Part of a panel that is called small.
+FEW = 0.1
 
 
 def _radius(radius: float, mm) -> str:
@@ -40,6 +42,12 @@ def _remedy(found, mm) -> str:
         left = "Turning the face grain, planks, or thinner sheets in more skins are what is left."
         if found.skins:
             left = f"{found.skins} skins of {mm(found.panel.thickness / found.skins)} each would take it."
+        if found.good_run and found.sharp_share < FEW:
+            run = " to ".join(mm(x) for x in found.good_run)
+            return (
+                f"The bend is too sharp over {max(found.sharp_share, 0.001):.1%} of its area only: from {run} along "
+                f"the boat it takes it. End the sheet there, with solid wood beyond, or: {left}"
+            )
         return f"No split mends a bend that is too sharp for the thickness. {left}"
     return f"Not even {found.choices.most_parts} parts come under the limit: lay narrow planks or strips here."
 
@@ -73,6 +81,7 @@ def lie_down_words(found, units: str = "mm") -> tuple[str, ...]:
         allowed = f"{mm(found.least_radius)} is the smallest published there ({RADIUS_BASIS})"
     keep = f"up to {mm(found.closest_spacing)} apart" if found.closest_spacing < FAR else "at any spacing"
     fit = "springs up" if found.puckers else "stays down"
+    where = "in its middle, as on a saddle" if strain.stretch > strain.squeeze else "along its edges, as on a dome"
     return (
         f"Panel {panel.name}, {mm(panel.thickness)}: {found.verdict}. {_remedy(found, mm)}",
         f"Hardest bend for it: {_radius(found.radius, mm)} {_off_grain(found.off_grain_deg)} at {mm(found.bend_x)}, "
@@ -82,8 +91,8 @@ def lie_down_words(found, units: str = "mm") -> tuple[str, ...]:
         f"The deck bends both ways under it: it must stretch by {strain.stretch:.3%} and "
         f"squeeze by {strain.squeeze:.3%}, a "
         f"range of {strain.range:.3%} against a limit of {choices.strain_limit:.3%} (common practice, no source).",
-        f"Squeezed so, it {fit} between fastenings {mm(choices.edge_spacing)} apart (Euler's column); they hold it "
-        f"down {keep}.",
+        f"It is squeezed {where}: there it {fit} between fastenings {mm(choices.edge_spacing)} apart (Euler's column); "
+        f"they hold it down {keep}.",
         f"Each fastening of the edge's row pulls with about {found.hold_down:.0f} N: the moment that bends the sheet, "
         f"against the next row {mm(choices.row_spacing)} off ({STIFFNESS_BASIS}). What a fastening holds is a "
         "separate question.",

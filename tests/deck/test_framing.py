@@ -324,6 +324,19 @@ def test_packer_round_a_leaning_chainplate():
         packer(beams, bar, 50, room=-1)
 
 
+def test_packer_stops_at_the_deck_edge():
+    beams = uneven_beams()
+    edge = float(beams.deck.edge("port", 2500)[0])
+    made = packer(beams, Fitting("chainplate", 2500, edge + 15, 90, 10), depth=50, margin=40)
+    low, high = (made.pad.place.y + s * made.pad.place.breadth / 2 for s in (-1, 1))
+    nearest = max(float(beams.deck.edge("port", x)[0]) for x in (2415, 2585))
+    assert low == pytest.approx(nearest) and high == pytest.approx(edge + 15 + 5 + 40)
+    with pytest.raises(ValueError, match="0 by 0 mm: give its length"):
+        packer(beams, Fitting("chainplate", 2500, edge + 15), depth=50)
+    with pytest.raises(ValueError, match="margin of -3 mm round the bar"):
+        packer(beams, Fitting("chainplate", 2500, 0, 90, 10), depth=50, margin=-3)
+
+
 # the last-chance list
 
 

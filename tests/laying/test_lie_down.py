@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import sympy
 from scipy.integrate import solve_bvp
+from scipy.optimize import brentq
 from shapely.geometry import Point, Polygon
 
 from deckgeom.deck.crown import OneMould, SameProportion
@@ -175,6 +176,27 @@ def test_turning_hull_and_grain_together_changes_nothing():
     assert turned.bend_use == pytest.approx(square.bend_use, rel=1e-4)
 
 
+def test_a_sharp_end_is_told_from_a_sharp_panel():
+    """A cone: the radius across is half the distance along, so the bend is too sharp up to a known place."""
+    panel = Panel.rectangle("1", (1000, 9000), (-150, 150), thickness=6.35, lift=0.0)
+    found = lie_down(surfaces.cone(0.5), panel)
+    limit = brentq(lambda x: 1 / surfaces.cone(0.5).curvature(x, 150.0).most - 610, 500, 2000)
+    assert found.verdict == "will not go down" and found.bend_use > 1
+    assert limit - 1 < found.good_run[0] < limit + 150 and found.good_run[1] == 9000
+    assert found.sharp_share == pytest.approx((limit - 1000) / 8000, abs=0.01)
+    assert "along the boat it takes it. End the sheet there" in found.words()[0]
+    rest = lie_down(surfaces.cone(0.5), Panel.rectangle("1", found.good_run, (-150, 150), thickness=6.35, lift=0.0))
+    assert rest.bend_use <= 1 and rest.good_run is None and rest.sharp_share == 0
+
+
+def test_flat_deck_asks_for_nothing():
+    flat = surfaces.Surface(lambda x, y: tuple(0.0 * x for _ in range(6)))
+    found = lie_down(flat, Panel.rectangle("1", (0, 2440), (0, 1220), thickness=18))
+    assert (found.verdict, found.bend_use, found.hold_down, found.strain.range) == ("goes down", 0, 0, 0)
+    words = found.words()
+    assert "Hardest bend for it: flat" in words[1] and "hold it down at any spacing" in words[4]
+
+
 def test_thicker_than_the_table_asks_for_skins():
     found = lie_down(surfaces.cylinder(11000), Panel.rectangle("1", (0, 1200), (-600, 600), thickness=25))
     assert found.verdict == "will not go down" and found.bend_use == np.inf and found.skins == 2
@@ -215,7 +237,7 @@ def test_pucker_is_named_with_the_spacing_that_cures_it():
     panel = Panel.rectangle("1", (-1500, 1500), (-600, 600), thickness=4)
     found = lie_down(surfaces.sphere(14_000.0), panel, LieDownChoices(edge_spacing=300))
     assert found.puckers and found.closest_spacing < 300 and found.verdict == "goes down with force"
-    assert "springs up between fastenings 300 mm apart" in found.words()[4]
+    assert "squeezed along its edges, as on a dome: there it springs up between fastenings 300 mm" in found.words()[4]
     assert not lie_down(surfaces.sphere(14_000.0), panel, LieDownChoices(edge_spacing=100)).puckers
 
 
@@ -290,6 +312,8 @@ def test_panels_that_cannot_be_are_named():
         Panel.from_outline("1", [(0, 0), (1000, 0), (1000, 900), (400, 900), (400, 500), (0, 500)])
     with pytest.raises(ValueError, match="thickness of -9 mm"):
         Panel.rectangle("1", (0, 1000), (0, 100), thickness=-9)
+    with pytest.raises(ValueError, match="Panel 7: a place on its edges is blank"):
+        Panel("7", [0, 1000], [0, np.nan], [100, 100])
     with pytest.raises(ValueError, match="2 stations for edges of 3"):
         Panel("1", [0, 1], [0, 0, 0], [1, 1])
 

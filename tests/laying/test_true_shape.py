@@ -16,6 +16,7 @@ from deckgeom.deck.flat_edge import flat_edge
 from deckgeom.deck.geodesic import geodesic
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.sheer import Sheer
+from deckgeom.laying.lie_down import panel_strain
 from deckgeom.laying.true_shape import Panel, true_shape
 from deckgeom.laying.true_shape_flat import flatten
 from deckgeom.laying.true_shape_marking import mark_out, outset
@@ -315,3 +316,13 @@ def test_wrong_wishes_are_named():
         mark_out(found, ((1500, 200), (1500, 200)))
     with pytest.raises(ValueError, match="has no area"):
         flatten([[0, 1, 2]], [[1.0, 2.0, 3.0]], [[0, 0], [3, 0], [1, 0]], (0, 1))
+
+
+@pytest.mark.parametrize("x", [(600, 1800), (2400, 4800), (4200, 5600)])
+def test_strip_estimate_errs_on_the_careful_side(x):
+    """Second route to the verdict's strain: the flat shape's own, which knows the ends of the sheet."""
+    deck = uneven_deck()
+    panel = Panel.rectangle("1", x, (-100, 620), thickness=9)
+    strips, found = panel_strain(deck, panel), true_shape(deck, panel, size=60)
+    spread = found.stretch.max() - found.squeeze.min()
+    assert 0.3 * strips.range < spread < 1.15 * strips.range
