@@ -66,7 +66,7 @@ class Panel:
                 "more rising x and as many edge distances. Is the list from aft to forward, or a station twice?"
             )
         if not np.all(np.isfinite([x, low, high])):
-            raise ValueError(f"Panel {self.name}: a place on its edges is blank or no number. Fill it in or leave it out.")
+            raise ValueError(f"Panel {self.name}: a place on its edges is blank: fill it in or leave it out.")
         if np.any(low > high + 1e-9) or not np.any(high > low):
             at = int(np.argmax(low - high))
             raise ValueError(
@@ -128,7 +128,8 @@ class Panel:
     def covering_board(cls, deck, side: str, x: Sequence[float], width: float, **more) -> Panel:
         """Along the deck edge of one side, as broad as `width`, in plan and square to the edge. [mm]"""
         along = np.linspace(x[0], x[1], STATIONS)
-        spare = np.linspace(max(deck.sheer.start, x[0] - width), min(deck.sheer.end, x[1] + width), 4 * STATIONS)
+        # the sheer runs on past its ends, as a batten does, so that the inner edge is right up to them
+        spare = np.linspace(x[0] - width, x[1] + width, 4 * STATIONS)
         b, slope = (deck.sheer.half_breadth(side, spare, order) for order in (0, 1))
         root = np.sqrt(1 + slope * slope)
         foot, inner = spare + width * slope / root, b - width / root

@@ -293,9 +293,9 @@ def test_parts_cover_the_panel_once(seams):
 
 def test_covering_board_is_the_edge_less_its_parallel():
     deck = uneven_deck()
-    panel = Panel.covering_board(deck, "starboard", (300, 5700), 120)
-    edge = np.linspace(0, 6000, 2001)
-    line = Polygon([*zip(edge, deck.sheer.half_breadth("starboard", edge), strict=True), (6000, -1), (0, -1)])
+    panel = Panel.covering_board(deck, "starboard", (0, 6000), 120)
+    edge = np.linspace(-300, 6300, 2001)
+    line = Polygon([*zip(edge, deck.sheer.half_breadth("starboard", edge), strict=True), (6300, -999), (-300, -999)])
     inside = line.buffer(-120, quad_segs=64)
     for x, low in zip(panel.x[::12], panel.low[::12], strict=True):
         assert inside.exterior.distance(Point(x, low)) < 0.2
