@@ -29,11 +29,12 @@ for _ in range(kills):
             typed = [int(cells[3]) for cells in table.table.cells]
             k = min(range(len(typed)), key=typed.__getitem__)
             table.type({(k, 3): str(typed[k] + 1)})
+    os.close(tell)
     os.read(told, 1)
     time.sleep(pick.uniform(0.0, 0.025))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    os.close(told), os.close(tell)
+    os.close(told)
     print(open(folder + "/readings.csv", "rb").read().hex())
 """
 
