@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import tracemalloc
+from functools import partial
 
 import numpy as np
 import pytest
@@ -36,24 +37,47 @@ def everything(tops):
     return plan_work(tops, found, verdicts, LIMITS)
 
 
+@pytest.fixture
+def best_of(benchmark):
+    """Time a call: (best run [s], its answer); five runs if it is slow."""
+
+    def timed(function, *arguments, slow=False):
+        run = partial(benchmark.pedantic, rounds=5, warmup_rounds=1) if slow else benchmark
+        answer = run(function, arguments) if slow else run(function, *arguments)
+        return benchmark.stats.stats.min, answer
+
+    return timed
+
+
 @pytest.mark.parametrize("reading_error", [0.7, None])
-def test_first_answer_of_20_by_9_in_25_ms(within, reading_error):
-    within(0.025, first, deck(20, 9), reading_error)
+def test_first_answer_of_20_by_9_in_25_ms(best_of, reading_error):
+    seconds, found = best_of(first, deck(20, 9), reading_error)
+    assert seconds <= 0.025
+    assert not found.solution.stalled
 
 
-def test_a_change_of_20_by_9_in_10_ms(within):
+def test_a_change_of_20_by_9_in_10_ms(best_of):
     tops = deck(20, 9)
     found = first(tops)
     verdicts = judge(tops, found)
-    within(0.010, lambda: (estimate(tops, reading_error=0.7), plan_work(tops, found, verdicts, PLANE_ONLY)))
+
+    def change():
+        estimate(tops, reading_error=0.7)
+        return plan_work(tops, found, verdicts, PLANE_ONLY)
+
+    seconds, plan = best_of(change)
+    assert seconds <= 0.010
+    assert max(plan.optimality) < 1e-7
 
 
-def test_verdict_of_20_by_9_in_25_ms(within):
+def test_verdict_of_20_by_9_in_25_ms(best_of):
     tops = deck(20, 9)
-    within(0.025, judge, tops, first(tops))
+    seconds, verdicts = best_of(judge, tops, first(tops))
+    assert seconds <= 0.025
+    assert len(verdicts.beam_word) == 20
 
 
-def test_a_change_of_60_by_15_in_50_ms(within):
+def test_a_change_of_60_by_15_in_50_ms(best_of):
     tops = deck(60, 15)
     first(tops)
 
@@ -61,17 +85,22 @@ def test_a_change_of_60_by_15_in_50_ms(within):
         found = estimate(tops, reading_error=0.7)
         return plan_work(tops, found, judge(tops, found), LIMITS)
 
-    within(0.050, change)
+    seconds, plan = best_of(change)
+    assert seconds <= 0.050
+    assert max(plan.optimality) < 1e-7
 
 
-def test_everything_of_200_by_50_in_300_ms(within):
-    # .25 to .32 s where this was written; the limit leaves room for a machine that is not idle
-    within(0.400, everything, deck(200, 50))
+def test_everything_of_200_by_50_in_300_ms(best_of):
+    # .25 to .29 s where this was written; the limit leaves room for a machine that is not idle
+    seconds, plan = best_of(everything, deck(200, 50), slow=True)
+    assert seconds <= 0.350
+    assert max(plan.optimality) < 1e-7
 
 
-def test_a_scan_of_100_000_readings_in_3_s(within):
+def test_a_scan_of_100_000_readings_in_3_s(best_of):
     tops = simulate(1, beams=2000, points=50, spacing=10.0, missing=0, faults=Faults(2, slips=0.001, bumps=0.0)).tops
-    plan = within(3.0, everything, tops)
+    seconds, plan = best_of(everything, tops, slow=True)
+    assert seconds <= 3.0
     assert max(plan.optimality) < 1e-7
 
 
@@ -87,20 +116,21 @@ def test_a_scan_of_100_000_readings_in_500_mb():
 
 def test_time_grows_as_the_readings():
     # ten times the readings on ten times the deck: no more than ten times 1.6
-    times = {n: fairing.compare(fairing.two_way, (n, 9, 400.0), ("own",))["own"][0] for n in (40, 400)}
-    growth = times[400] / times[40]
+    times = fairing.timed({n: fairing.by_own(*fairing.two_way(n, 9, 400.0)) for n in (40, 400)}, 1.0)
+    growth = times[400][0] / times[40][0]
     print(f"\nten times the deck takes {growth:.1f} times as long")
     assert growth < 16
 
 
 @pytest.mark.parametrize("problem", [fairing.two_way, fairing.limits], ids=["two-way", "limits"])
-@pytest.mark.parametrize("size", ["20 x 9", "60 x 15", "200 x 50"])
+@pytest.mark.parametrize("size", ["20 x 9", "60 x 15", "200 x 50", "line of 200"])
 def test_quicker_than_a_general_solver(problem, size):
     found = fairing.compare(problem, fairing.SIZES[size], ("own", "Clarabel"), 0.5)
     ratio = found["Clarabel"][0] / found["own"][0]
     print(f"\n{problem.__name__} {size}: {1e3 * found['own'][0]:.2f} ms, Clarabel {ratio:.1f} times that")
-    # 2.7 to 10 times where this was written; the limit leaves room for a machine that is not idle
-    assert not np.isnan(ratio) and ratio > 1.5
+    # 3.4 to 4 times on a line and 5.5 to 14 times on a deck where this was written; the target is 3 times, of which a
+    # line of 200, over in two milliseconds, is left some room
+    assert not np.isnan(ratio) and ratio > (2.5 if size.startswith("line") else 3.0)
 
 
 def test_table_is_printed(capsys, monkeypatch):
