@@ -17,6 +17,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.browser.conftest import VIEW, Server, Workbook, find_chromium
+from tests.browser.punt import PASTE, PLACES, block, make_punt
 
 OPEN = "from deckgeom.bench import batten, beams, camber, fairing, open_boat, sheer, spiling\n"
 OPEN += "job = open_boat('boats/thimblewick')"
@@ -31,7 +32,7 @@ PANELS = {
     "plan of the deck, tolerance": ("fairing.plan_panel(job)", "Leave what is within", 60),
     "plan of the deck, step through the readings": ("fairing.plan_panel(job)", "Step through", 60),
 }
-PRESSES, WARM = 40, 4
+PRESSES, WARM, PASTES = 40, 4, 10
 # the picture or, without one, the words: whichever the answer changes first
 WAIT = """([slider, key]) => new Promise((done, late) => {
     const panel = slider.closest('.dg-panel');
@@ -50,6 +51,20 @@ WAIT = """([slider, key]) => new Promise((done, late) => {
     setTimeout(() => late(new Error('no change in 5 s')), 5000);
 })"""
 
+SAID = """async (paste) => {
+    const says = document.querySelector('.dg-says'), was = says.textContent, begun = performance.now();
+    return await new Promise((done, late) => {
+        const watch = new MutationObserver(() => {
+            if (says.textContent === was) return;
+            watch.disconnect();
+            done(performance.now() - begun);
+        });
+        watch.observe(says, { subtree: true, childList: true, characterData: true });
+        (%s)(paste);
+        setTimeout(() => late(new Error('no verdict in 5 s')), 5000);
+    });
+}"""
+
 
 def measured(book: Workbook, label: str) -> list[tuple[float, float]]:
     """Milliseconds to the changed page and to the next painted frame, for each press."""
@@ -64,6 +79,23 @@ def measured(book: Workbook, label: str) -> list[tuple[float, float]]:
         found.append(book.page.evaluate(WAIT, [handle, key]))
         book.page.wait_for_timeout(60)
     return found[WARM:]
+
+
+def pasted(book: Workbook) -> list[float]:
+    """Milliseconds from pasting 180 readings to the new verdict in the page, each time with another beam high."""
+    make_punt(book.server.root / "boats" / "punt")
+    book.write_notebook(
+        "speed-paste.ipynb",
+        "from deckgeom.bench import across, open_boat",
+        f"across.readings(open_boat('boats/punt'), {PLACES})",
+    )
+    book.run_all()
+    found = []
+    for k in range(1 + PASTES):
+        found.append(book.page.evaluate(SAID % PASTE, ["800 mm port, beam 1", block(5 + k)]))
+        book.page.wait_for_timeout(200)
+    book.close()
+    return found[1:]
 
 
 def run_time(book: Workbook, name: str) -> float:
@@ -103,6 +135,9 @@ def main() -> int:
                 row = (statistics.median(changed), changed[late], statistics.median(painted), painted[late])
                 print(f"| {what} | {' | '.join(f'{value:.0f}' for value in row)} |", flush=True)
                 book.close()
+            times = sorted(pasted(book))
+            print(f"\n180 readings pasted, to the new verdict: median {statistics.median(times):.0f} ms, ", end="")
+            print(f"slowest {times[-1]:.0f} ms", flush=True)
             print("\n| notebook | Run All, s |\n|---|---|")
             for name in sorted(path.name for path in server.root.glob("*.ipynb") if not path.name.startswith("speed")):
                 print(f"| {name} | {run_time(book, name):.1f} |", flush=True)

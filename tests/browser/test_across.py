@@ -6,38 +6,16 @@ import shutil
 
 import pytest
 
-BEAMS, PLACES = 20, ["P 800", "P 600", "P 400", "P 200", "0", "S 200", "S 400", "S 600", "S 800"]
-PASTE = """([label, text]) => {
-    const input = document.querySelector(`input[aria-label="${label}"]`);
-    const data = new DataTransfer();
-    data.setData("text/plain", text);
-    input.focus();
-    input.dispatchEvent(new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }));
-}"""
+from tests.browser.punt import BEAMS, PASTE, PLACES, block, make_punt
 
 
 @pytest.fixture
 def punt(workbook):
     """A boat of twenty beams with no readings, beside the others; taken away again."""
     folder = workbook.server.root / "boats" / "punt"
-    folder.mkdir()
-    stations = "".join(f"{k},{1500 * k},{1000 - 40 * k + 5 * k * k},{900 + 60 * k - 9 * k * k}\n" for k in range(7))
-    (folder / "boat.toml").write_text('name = "Punt"\nunits = "mm"\n[camber]\nfigure = "1:32"\n', encoding="utf-8")
-    (folder / "offsets.csv").write_text("station,x,height,half_breadth\n" + stations, encoding="utf-8")
-    beams = "".join(f"{k + 1},{600 + 400 * k}\n" for k in range(BEAMS))
-    (folder / "beams.csv").write_text("beam,x\n" + beams, encoding="utf-8")
+    make_punt(folder)
     yield folder
     shutil.rmtree(folder)
-
-
-def block() -> str:
-    """Heights of a fair deck, tab-separated, of which beam 9 stands 6 mm high."""
-    rows = []
-    for k in range(BEAMS):
-        x = (600 + 400 * k) / 1500
-        crown = 1000 - 40 * x + 5 * x * x + 50 + (6 if k == 8 else 0)
-        rows.append("\t".join(f"{crown - 50 * (y / 900) ** 2:.0f}" for y in range(-800, 801, 200)))
-    return "\r\n".join(rows) + "\r\n"
 
 
 def show(workbook, call: str) -> None:
