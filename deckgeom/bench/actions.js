@@ -1,6 +1,6 @@
 // Things to be done at the press of a button: labelled fields, the button, progress with a stop, words and one-line errors.
 // Each panel comes with a copy of this file of its own, so the count that keeps ids apart is the page's.
-const number = () => (window.dgSerial = (window.dgSerial || 0) + 1);
+const nextNumber = () => (window.dgSerial = (window.dgSerial || 0) + 1);
 
 function element(tag, className, parent, words) {
   const made = document.createElement(tag);
@@ -47,7 +47,7 @@ function form(spec, name, model) {
 }
 
 function render({ model, el }) {
-  const name = `dg-actions-${number()}`;
+  const name = `dg-actions-${nextNumber()}`;
   const root = element("section", "dg-panel dg-actions", el);
   const title = element("p", "dg-title", root);
   title.id = `${name}-title`;

@@ -1,6 +1,6 @@
 // A live panel: native labelled controls above a picture, words that are read out, and errors in one line.
 // Each panel comes with a copy of this file of its own, so the count that keeps ids apart is the page's.
-const number = () => (window.dgSerial = (window.dgSerial || 0) + 1);
+const nextNumber = () => (window.dgSerial = (window.dgSerial || 0) + 1);
 
 function element(tag, className, parent) {
   const made = document.createElement(tag);
@@ -59,7 +59,7 @@ function control(spec, model, name) {
 }
 
 function render({ model, el }) {
-  const name = `dg-panel-${number()}`;
+  const name = `dg-panel-${nextNumber()}`;
   const root = element("section", "dg-panel", el);
   const title = element("p", "dg-title", root);
   title.id = `${name}-title`;

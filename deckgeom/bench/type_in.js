@@ -1,6 +1,6 @@
 // A table to type in: one labelled input a cell, keys as in a spreadsheet, a block pasted at once, each cell saved when it is left.
 // Each panel comes with a copy of this file of its own, so the count that keeps ids apart is the page's.
-const number = () => (window.dgSerial = (window.dgSerial || 0) + 1);
+const serial = () => (window.dgSerial = (window.dgSerial || 0) + 1);
 const PATIENCE = 3000; // ms that the kernel may take before the page says that it does not answer
 
 function element(tag, className, parent, words) {
@@ -12,7 +12,7 @@ function element(tag, className, parent, words) {
 }
 
 function render({ model, el }) {
-  const name = `dg-type-in-${number()}`;
+  const name = `dg-type-in-${serial()}`;
   const root = element("section", "dg-panel dg-type-in", el);
   const title = element("p", "dg-title", root);
   title.id = `${name}-title`;
