@@ -19,8 +19,8 @@ READING_PRICE = 1.4
 BEAM_PRICE = 1.5
 #: Energy of the surface over what its freedom accounts for, past which the deck's own shape is taken to be cut off.
 BENDS_MORE = 1.5
-#: The same where the verdict lets the deck's shared sheer bend freely: the cut-off need not be shortened for that.
-BENDS_MORE_SHARED = 6.0
+#: So much more energy along the boat is let pass where the verdict lets the deck's shared sheer bend freely.
+SHARED_FREE = 4.0
 #: The cut-off is never shortened below this many mean beam spacings: a beam would hide its own error.
 SHORTEST = 4.0
 #: Spring of a fixed point, in readings.
@@ -112,7 +112,7 @@ def _settle(field: Field, z: np.ndarray, sigma, fixed, whole_beam: bool, may_sho
     """
     least = SHORTEST / SPACINGS * np.array([field.cutoff, field.cutoff_across])
     shared = whole_beam and FEWEST_BENT <= len(field.beams) <= MOST_TOGETHER
-    more = BENDS_MORE_SHARED if shared else BENDS_MORE
+    bend_freely = np.array([SHARED_FREE if shared else 1.0, 1.0])
     for attempt in range(4):
         rest, free = field.detrend(z)
         if sigma is None:
@@ -124,12 +124,12 @@ def _settle(field: Field, z: np.ndarray, sigma, fixed, whole_beam: bool, may_sho
         surface[field.layout.surface] = solution.c[layout.surface]
         if attempt == 3 or not may_shorten or field.bends < 4.0:
             break
-        excess = np.array(field.excess(surface))
+        excess = np.array(field.excess(surface)) / bend_freely
         cutoffs = np.array([field.cutoff, field.cutoff_across])
         worst = int(np.argmax(np.where(cutoffs > least, excess, 0.0)))
-        if excess.sum() < more or cutoffs[worst] <= least[worst] or excess[worst] < 0.5 * more:
+        if excess.sum() < BENDS_MORE or cutoffs[worst] <= least[worst] or excess[worst] < 0.5 * BENDS_MORE:
             break
-        cutoffs[worst] = max(least[worst], cutoffs[worst] * max(excess[worst], 1.1) ** (-1 / 6))
+        cutoffs[worst] = max(least[worst], cutoffs[worst] * max((excess * bend_freely)[worst], 1.1) ** (-1 / 6))
         field = field_for(field.tops, *cutoffs)
     return field, found, solution, free
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from itertools import combinations
-from math import comb
 
 import numpy as np
 from scipy.special import betaln
@@ -22,8 +21,8 @@ _NEAR, _AROUND = 4, 3
 #: More departures than this are not tried in pairs.
 _MOST_PAIRED = 14
 _STEPS = 60
-#: Of no more sets than this the likeliest is looked for by trying all.
-_MOST_SETS = 1500
+#: Three or four within so many beams are the hardest to tell from their neighbours: all such sets are tried.
+_CLOSE_BY = 7
 
 
 class Choice:
@@ -52,8 +51,8 @@ class Choice:
 
     A beam that can hardly be told explains less but is also charged less. Starting from none, that departure is
     added, dropped or put in place of another that gains most; when no such step gains, pairs near each other are
-    exchanged for other pairs; all that once more from the likeliest three or four of one kind. It need not be the best
-    of all sets but is seldom far from it.
+    exchanged for other pairs; all that once more from the likeliest three or four of one kind close by. It need not be
+    the best of all sets but is seldom far from it.
 
     References
     ----------
@@ -136,15 +135,17 @@ class Choice:
                         yield self._with_best(some, gains, value)
 
     def _few(self) -> list[int]:
-        """The likeliest set of three or four departures of one kind (the first, second or third of their beams)."""
+        """The likeliest set of three or four departures of one kind (the first, second or third of beams) close by."""
         best, chosen = 0.0, []
         kind = np.arange(len(self.beam)) - np.searchsorted(self.beam, self.beam)
         for k in range(3):
             some = np.flatnonzero(kind == k)
             for many in (3, 4):
-                if not many <= len(some) or comb(len(some), many) > _MOST_SETS:
+                beside = np.array([(0, *rest) for rest in combinations(range(1, _CLOSE_BY), many - 1)])
+                sets = (np.arange(len(some))[:, None, None] + beside).reshape(-1, many)
+                sets = some[sets[sets[:, -1] < len(some)]]
+                if not len(sets):
                     continue
-                sets = some[np.array(list(combinations(range(len(some)), many)))]
                 inner = self.normal[sets[:, :, None], sets[:, None, :]] + _HELD * np.eye(many)
                 pull = self.pull[sets]
                 value = np.einsum("si,si->s", pull, np.linalg.solve(inner, pull[:, :, None])[:, :, 0])
