@@ -115,8 +115,10 @@ class Across(TypeIn):
 
     def _echo(self, row: int, column: int, words: str) -> str:
         said = cell_echo(FILE, "height", words, self.job.boat.units)
-        spot = self._editing.grid.spots.get((row, column))
-        return f"{said}, {spot.words(self.job.boat.units)}" if said and spot else said
+        grid = self._editing.grid
+        spot = grid.spots.get((row, column))
+        where = spot.words(self.job.boat.units) if said and spot else ""
+        return f"{said}, {where}" if where and where != grid.heads[column] else said
 
     def _placer(self) -> Callable[[int | None, str], str]:
         table, found = self._editing.table, self._editing.grid.found

@@ -32,6 +32,8 @@ def test_a_reading_taken_again_changes_its_row_and_the_verdict(folder):
     assert after == BEFORE.replace(b"6,starboard,1-4-0,4-5-5,", b"6,starboard,1-4-0,4-6-3,")
     assert not any("doubtful" in line for line in sheet.says)
     assert sheet.echoes[f"{place[0]},{place[1]}"] == "4' 6 3/8\" (1381 mm), 1' 4\" starboard"
+    edge = at(sheet, "6", "port edge")
+    assert sheet.echoes[f"{edge[0]},{edge[1]}"] == "4' 5\" (1346 mm)", "the head of the column says where"
     assert (sheet.row_word, sheet.spare) == ("beam", 0)
 
 
