@@ -30,6 +30,8 @@ class Tally:
     square: float = 0.0
     recovered: float = 0.0
     readings: int = 0
+    inner_square: float = 0.0
+    inner_readings: int = 0
     good: int = 0
     counts: dict[str, int] = field(default_factory=dict)
 
@@ -46,6 +48,9 @@ class Tally:
         kept = (deck.slip == 0) & told
         self.square += float(((fair - deck.fair) ** 2).sum())
         self.readings += len(fair)
+        inner = (deck.tops.beam > 0) & (deck.tops.beam < len(deck.tops.beam_names) - 1)
+        self.inner_square += float(((fair - deck.fair)[inner] ** 2).sum())
+        self.inner_readings += int(inner.sum())
         self.recovered += float(((shown - deck.defect)[kept] ** 2).sum())
         self.good += int(kept.sum())
         far, near = np.abs(deck.defect) >= 1.5, np.abs(deck.defect) <= 0.3
@@ -57,6 +62,11 @@ class Tally:
     def rms(self) -> float:
         """Error of the fair surface at the readings. [mm]"""
         return (self.square / max(1, self.readings)) ** 0.5
+
+    @property
+    def inner_rms(self) -> float:
+        """The same without the first and the last beam, which nothing beyond holds. [mm]"""
+        return (self.inner_square / max(1, self.inner_readings)) ** 0.5
 
     @property
     def recovered_rms(self) -> float:
@@ -245,6 +255,8 @@ def main() -> None:
         end=" ",
     )
     print(f"invented {c['beams_invented']} of {c['beams_good']}")
+    print(f"surface without the first and the last beam good to {tally.inner_rms:.2f} mm;", end=" ")
+    print("of an end beam that is out the deck tells little, and it is called 'cannot tell from here'")
     clean = Faults(0, wrong_crown=0, twisted=0, bumps=0, slips=0)
     c = ours(seeds, faults=clean).counts
     print(f"clean decks: {c['beams_invented']} of {c['beams_good']} beams named,", end=" ")

@@ -15,7 +15,7 @@ CLEAN = Faults(0, wrong_crown=0, twisted=0, bumps=0, slips=0)
 
 @pytest.mark.parametrize("design", [False, True], ids=["no design", "imperfect design"])
 def test_few_missed_few_false(design):
-    # 200 decks: 12.5 and 12.2 % missed, 2.0 and 2.1 % false, .53 and .52 mm
+    # other decks, 100: 8 and 8 % missed, 2 % false, .45 and .49 mm; from one lot of 40 to the next 8 to 13 % missed
     tally = ours(range(8000, 8040), design=design)
     assert tally.share("missed", "far") <= 14
     assert tally.share("false", "near") <= 4
@@ -38,10 +38,21 @@ def test_away_from_the_end_beams_the_surface_is_good_to_four_tenths():
 
 @pytest.mark.parametrize(("beams", "points"), [(12, 5), (12, 9), (16, 7), (20, 9), (26, 5), (26, 9)])
 def test_one_beam_out_is_found_and_none_is_invented(beams, points):
-    # 100 decks of each size: 595 of 595 found, 12 of 9,341 invented, 9 of them on decks of 12 beams
+    # with one to three out, 60 decks of each size: 1,767 of 1,782 found, 16 of 11,787 invented, 13 on decks of 12 beams
     counts = whole_beams(range(6012, 6024), beams, points, 1).counts
     assert counts["beams_found"] == counts["beams_bad"] >= 10
     assert counts["beams_invented"] <= 1
+
+
+@pytest.mark.parametrize(("beams", "points"), [(12, 5), (12, 9), (16, 7), (20, 9), (26, 5), (26, 9)])
+def test_two_or_three_beams_out_are_nearly_all_found(beams, points):
+    found = bad = invented = good = 0
+    for count in (2, 3):
+        counts = whole_beams(range(6012, 6032), beams, points, count).counts
+        found, bad = found + counts["beams_found"], bad + counts["beams_bad"]
+        invented, good = invented + counts["beams_invented"], good + counts["beams_good"]
+    assert found >= 0.95 * bad and bad >= 80
+    assert invented <= 0.015 * good
 
 
 def test_single_slips_of_10_mm_are_all_named():
