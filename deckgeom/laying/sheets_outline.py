@@ -49,7 +49,19 @@ class Box(NamedTuple):
 
 
 class Strip(NamedTuple):
-    """Part of the deck between two limits fore and aft and two athwart: low and high edge over x, (n,) each. [mm]"""
+    """
+    Part of the deck between two limits fore and aft and two athwart.
+
+    Attributes
+    ----------
+    x, low, high : (n,) array
+        Along the boat, and the port and the starboard edge there. [mm]
+
+    Examples
+    --------
+    >>> Strip(np.array([0.0, 4.0]), np.zeros(2), np.array([3.0, 3.0])).area
+    12.0
+    """
 
     x: np.ndarray
     low: np.ndarray
