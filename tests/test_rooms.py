@@ -16,7 +16,8 @@ ROOMS = (
     "drawings", "papers", "lessons", "bench", "__main__",
 )  # fmt: skip
 CORE_LIBRARIES = {"numpy", "scipy", "threadpoolctl"}
-FROM_ROOM = {"matplotlib": "drawings", "pypdf": "papers", "ipywidgets": "bench",
+FROM_ROOM = {"matplotlib": "drawings", "pypdf": "papers", "reportlab": "papers", "ezdxf": "papers",
+             "ipywidgets": "bench",
              "anywidget": "bench", "IPython": "bench", "traitlets": "bench"}  # fmt: skip
 NO_MATHEMATICS = ("drawings", "papers", "bench")
 

@@ -68,7 +68,11 @@ class Outline:
 
     Examples
     --------
-    See `outline`.
+    Made by `outline`; by hand, a flat beam of 2 m:
+
+    >>> y, flat = np.array([-1000.0, 1000.0]), np.zeros(2)
+    >>> Outline(y, flat, y, flat - 60, None, None, None, (), {}, 0.0, 800.0).under.tolist()
+    [-60.0, -60.0]
     """
 
     y: np.ndarray

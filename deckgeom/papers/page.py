@@ -10,7 +10,6 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 from pathlib import Path
 
 import matplotlib
@@ -19,6 +18,7 @@ from matplotlib.figure import Figure
 from pypdf import PdfReader, PdfWriter, Transformation
 
 from deckgeom import __version__
+from deckgeom.papers.canvas import POINT, width_of
 from deckgeom.results import conventions
 from deckgeom.units import MM_PER_INCH
 
@@ -26,7 +26,6 @@ PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_I
 MARGIN = 12.0
 FOOT = 34.0
 UPRIGHT = 5.0  # kept clear for the upright check bar
-POINT = MM_PER_INCH / 72
 
 
 @dataclass(frozen=True)
@@ -114,7 +113,7 @@ class Page:
         self.axes.set_xlim(0, self.width)
         self.axes.set_ylim(0, self.height)
         self.axes.axis("off")
-        size = 19 * min(1.0, (self.width - 2 * MARGIN) / (1.15 * text_width(title or " ", 19)))
+        size = 19 * min(1.0, (self.width - 2 * MARGIN) / (1.15 * width_of(title or " ", 19)))
         self.text(MARGIN, self.height - MARGIN - 8, title, size=size, weight="bold")
         self.cursor = self.height - MARGIN - 10
         self.words([note] if note else [])
@@ -201,41 +200,12 @@ def broken(words: str, width: float, size: float) -> list[str]:
     lines, current = [], ""
     for word in words.split(" "):
         longer = f"{current} {word}" if current else word
-        if current and text_width(longer, size) > width:
+        if current and width_of(longer, size) > width:
             lines.append(current)
             current = word
         else:
             current = longer
     return [*lines, current]
-
-
-@lru_cache(maxsize=20000)
-def text_width(words: str, size: float) -> float:
-    """
-    Width of words on paper.
-
-    Parameters
-    ----------
-    words : str
-        One line.
-    size : float
-        Letter size. [points]
-
-    Returns
-    -------
-    float
-        Width. [mm]
-
-    Examples
-    --------
-    >>> round(text_width("94 mm", 11), 1)
-    13.7
-    """
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.textpath import text_to_path
-
-    width, _, _ = text_to_path.get_text_width_height_descent(words, FontProperties(size=size), False)
-    return width * POINT
 
 
 def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:

@@ -12,12 +12,11 @@ import numpy as np
 from deckgeom.deck._closed import closed
 from deckgeom.deck.beam import Beam
 from deckgeom.deck.outline import Outline, outline
-from deckgeom.deck.spiling import SpiledEdge
 from deckgeom.drawings.style import clean
 from deckgeom.papers.words import off_centreline
 from deckgeom.units import format_length
 
-__all__ = ["LAYERS", "Line", "Note", "Pattern", "beam_pattern", "edge_pattern"]
+__all__ = ["LAYERS", "Line", "Note", "Pattern", "beam_pattern"]
 
 #: What each kind of line is, how thick [mm] and how dashed [mm]; black and white, told apart by style.
 LAYERS: dict[str, tuple[float, tuple[float, ...]]] = {
@@ -36,8 +35,12 @@ LAYERS: dict[str, tuple[float, tuple[float, ...]]] = {
     "words": (0.18, ()),
     "check bars": (0.3, ()),
 }
-SMALL, MIDDLE = 2.5, 3.5
+SMALL = 2.5
 BREATH = 6.0
+#: Room that a letter is given, in heights of a capital: words are mostly narrower. [-]
+WIDE = 0.9
+#: The centreline is drawn where the beam comes this near to it. [mm]
+NEAR = 60.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,6 +103,14 @@ class Note:
     height: float = SMALL
     upright: bool = False
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Least x and y, greatest x and y of the words, none of them wider than a capital. [mm]"""
+        long = WIDE * self.height * len(self.words)
+        if self.upright:
+            return self.x - self.height, self.y, self.x + 0.3 * self.height, self.y + long
+        return self.x, self.y - 0.3 * self.height, self.x + long, self.y + self.height
+
 
 @dataclass(frozen=True, eq=False)
 class Pattern:
@@ -134,9 +145,11 @@ class Pattern:
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Least x and y, greatest x and y of all lines. [mm]"""
-        x, y = (np.concatenate([getattr(line, name) for line in self.lines]) for name in ("x", "y"))
-        return float(x.min()), float(y.min()), float(x.max()), float(y.max())
+        """Least x and y, greatest x and y of all lines and words. [mm]"""
+        boxes = [note.box for note in self.notes]
+        boxes += [(line.x.min(), line.y.min(), line.x.max(), line.y.max()) for line in self.lines]
+        low, high = np.min(boxes, axis=0), np.max(boxes, axis=0)
+        return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
 def beam_pattern(beam: Beam, units: str = "mm", half: str | None = None) -> Pattern:
@@ -154,7 +167,7 @@ def beam_pattern(beam: Beam, units: str = "mm", half: str | None = None) -> Patt
     Returns
     -------
     Pattern
-        x off the centreline, starboard to the right, as seen from aft; y above the crown of the mould.
+        x off the centreline, starboard to the right, seen from aft; y above the crown of the mould.
 
     Raises
     ------
@@ -186,18 +199,26 @@ def _beam_lines(drawn: Outline) -> list[Line]:
     lines = [
         Line("top", drawn.y, drawn.top, smooth=True),
         Line("underside", drawn.under_y, drawn.under, smooth=True),
-        Line("centreline", [0, 0], [low, BREATH]),
         Line("level line", [drawn.y[0], drawn.y[-1]], [drawn.level, drawn.level]),
     ]
+    near = drawn.y[0] - NEAR < 0 < drawn.y[-1] + NEAR
+    if near:
+        lines.append(Line("centreline", [0, 0], [low, BREATH]))
     for cut in drawn.cuts:
         lines.append(Line("end cut, after face" if cut.face == "after" else "end cut", cut.y, cut.up))
-    lines += [Line("deck edge", [y, y], [up - 25, up + BREATH]) for y, up in drawn.edges.values()]
+    lines += [Line("deck edge", [y, y], [up - 25, up + BREATH]) for y, up in _edges(drawn).values()]
     if drawn.jig_top is not None:
         lines += [
             Line("jig top", drawn.y, drawn.jig_top, smooth=True),
             Line("jig underside", drawn.jig_under_y, drawn.jig_under, smooth=True),
         ]
     return lines
+
+
+def _edges(drawn: Outline) -> dict[str, tuple[float, float]]:
+    """The deck edges that the beam comes near to: a half beam's own."""
+    reach = drawn.y[0] - NEAR, drawn.y[-1] + NEAR
+    return {side: (y, up) for side, (y, up) in drawn.edges.items() if reach[0] < y < reach[1]}
 
 
 def _ordinate_lines(beam: Beam, drawn: Outline) -> list[Line]:
@@ -209,24 +230,38 @@ def _ordinate_lines(beam: Beam, drawn: Outline) -> list[Line]:
 
 def _beam_notes(beam: Beam, drawn: Outline, units: str) -> list[Note]:
     table, say = beam.ordinates, format_length
-    notes = [Note(1.5, BREATH - SMALL, "centreline")]
+    notes = [Note(1.5, BREATH - SMALL, "centreline")] if drawn.y[0] - NEAR < 0 < drawn.y[-1] + NEAR else []
     notes.append(Note(drawn.y[0] + 30, drawn.level + 1, _level_words(drawn, units)))
     for y, drop, rise, high in zip(
         table.y, table.mould_drop, table.rise_over_siding, table.high_edge, strict=True
     ):  # fmt: skip
         words = f"{off_centreline(float(y), units)}, down {say(float(drop), units)}"
-        notes.append(Note(float(y) - 0.8, -float(drop) - 1.5, words, upright=True))
+        notes.append(_hung(float(y) - 0.8, -float(drop) - 1.5, words))
         if high != "square":
             bevel = f"{high}, {say(float(rise), units)}"
-            notes.append(Note(float(y) + SMALL + 0.8, -float(drop) - 1.5, bevel, upright=True))
-    for side, (y, up) in drawn.edges.items():
-        notes.append(Note(y + (1.5 if side == "port" else -22), up + BREATH + 1, f"deck edge, {side}"))
-    return [_hung(note) if note.upright else note for note in notes]
+            notes.append(_hung(float(y) + SMALL + 0.8, -float(drop) - 1.5, bevel))
+    for side, (y, up) in _edges(drawn).items():
+        notes.append(Note(y + (1.5 if side == "port" else -42), up + BREATH + 1, f"deck edge, {side}"))
+    return notes + _names_of_curves(drawn)
 
 
-def _hung(note: Note) -> Note:
+def _names_of_curves(drawn: Outline) -> list[Note]:
+    """*Finished* and *jig*, written where the curves of a laminated beam lie well apart; *top* on a sawn one."""
+    low, high = drawn.y[0], drawn.y[-1]
+    places = [low + part * (high - low) for part in (0.12, 0.37, 0.62, 0.87)]
+    notes = []
+    for y in places:
+        up = float(np.interp(y, drawn.y, drawn.top))
+        notes.append(Note(y, up + 4, "FINISHED, top" if drawn.jig_top is not None else "top"))
+        if drawn.jig_top is not None:
+            under = float(np.interp(y, drawn.jig_under_y, drawn.jig_under))
+            notes.append(Note(y, under - 5.5, "JIG, underside (spring-back in)"))
+    return notes
+
+
+def _hung(x: float, y: float, words: str) -> Note:
     """An upright note whose words end, not begin, at its point: they hang from the curve."""
-    return Note(note.x, note.y - note.height * 0.62 * len(note.words), note.words, note.height, True)
+    return Note(x, y - SMALL * 0.8 * len(words), words, SMALL, True)
 
 
 def _level_words(drawn: Outline, units: str) -> str:
@@ -279,54 +314,3 @@ def _half(lines: Sequence[Line], notes: Sequence[Note], side: str) -> tuple[list
         if inside.all() or (line.smooth and inside.any()):
             kept.append(Line(line.layer, x[inside], y[inside], line.smooth))
     return kept, [note for note in notes if sign * note.x >= -reach]
-
-
-def edge_pattern(edge: SpiledEdge, units: str = "mm", boat: str = "") -> Pattern:
-    """
-    The pattern of a covering-board strip or any spiled edge, laid flat.
-
-    Parameters
-    ----------
-    edge : SpiledEdge
-    units : {"mm", "ft-in-8", "in"}
-        For the words.
-    boat : str
-        Written on it.
-
-    Returns
-    -------
-    Pattern
-        x along the straight line from the forward end, y away from the centreline of the boat.
-
-    Examples
-    --------
-    >>> edge = SpiledEdge("deck edge", "port", [0, 500, 1000], [0, 499, 998], [0, 20, 0], length=1000.2, chord=998.0)
-    >>> edge_pattern(edge).name
-    'Deck edge, port'
-    """
-    from scipy.interpolate import make_interp_spline
-
-    bend = make_interp_spline(edge.along, edge.offset, k=min(3, len(edge.along) - 1))
-    x = np.union1d(np.arange(edge.along[0], edge.along[-1], 6.0), edge.along)
-    lines = [
-        Line("top", x, bend(x), smooth=True),
-        Line("straight line", [edge.along[0], edge.along[-1]], [0, 0]),
-        *(Line("ordinates", [a, a], [0, o]) for a, o in zip(edge.along, edge.offset, strict=True)),
-    ]
-    if len(edge.far_along):
-        lines.append(Line("other edge", edge.far_along, edge.far_offset))
-    say = format_length
-    notes = [Note(float(a) + 1, 2, f"{say(float(a), units)}, off {say(abs(float(o)), units)}", upright=True)
-             for a, o in zip(edge.along, edge.offset, strict=True)]  # fmt: skip
-    way = {1.0: "outboard", -1.0: "inboard", 0.0: ""}
-    rows = tuple(
-        (say(float(x), units), say(float(a), units), say(abs(float(o)), units), way[float(np.sign(o))])
-        for x, a, o in zip(edge.x, edge.along, edge.offset, strict=True)
-    )
-    name = f"{edge.edge[:1].upper()}{edge.edge[1:]}, {edge.side}"
-    says = (
-        f"Laid flat, forward end to the left, the boat's centreline below the straight line. True length of the edge "
-        f"{say(edge.length, units)}; straight line {say(edge.chord, units)}.",
-    )
-    heads = ("mark, aft of zero", "along the straight line", "off it", "")
-    return Pattern(f"{clean(boat, 40)}: {name}" if boat else name, tuple(lines), tuple(notes), says, heads, rows)

@@ -7,7 +7,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from deckgeom.papers.page import MARGIN, POINT, UPRIGHT, Page, broken, text_width
+from deckgeom.papers.canvas import POINT, width_of
+from deckgeom.papers.page import MARGIN, UPRIGHT, Page, broken
 
 __all__ = ["Column", "columns", "table_pages", "word_pages"]
 
@@ -86,7 +87,7 @@ def _cell(page: Page, column: Column, words: str, left: float, right: float, siz
 def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[tuple[float, float]], float]:
     """Left and right of each column, as wide as its widest words, and the letter size at which the sheet holds them."""
     wanted = [
-        max(text_width(words, size) for words in {*column.title.split("\n"), *column.cells}) for column in columns
+        max(width_of(words, size) for words in {*column.title.split("\n"), *column.cells}) for column in columns
     ]
     gap = min(7.0, 32.0 / len(columns))
     shrink = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))

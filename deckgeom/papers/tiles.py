@@ -10,7 +10,7 @@ import numpy as np
 
 from deckgeom.units import MM_PER_INCH
 
-__all__ = ["OVERLAP", "SHEETS", "Layout", "Tile", "lay_out_tiles", "pieces_inside"]
+__all__ = ["FOOT", "HEAD", "MARGIN", "OVERLAP", "ROLL", "SHEETS", "Layout", "Tile", "lay_out_tiles", "pieces_inside"]
 
 #: Papers, the long side first. [mm]
 SHEETS = {
@@ -24,6 +24,9 @@ MARGIN = 8.0
 #: Under the drawing, for words and the check bar across; beside it, for the upright bar. [mm]
 FOOT, HEAD, SIDE = 22.0, 7.0, 9.0
 OVERLAP = 20.0
+ROLL = "roll"
+#: A page of a PDF is no longer than 14 400 points in most readers; a roll no shorter than its words. [mm]
+LONGEST, LEAST = 5000.0, 297.0
 
 
 @dataclass(frozen=True)
@@ -105,7 +108,7 @@ def lay_out_tiles(bounds: tuple[float, float, float, float], paper: str, scale=(
     bounds : tuple of float
         Least x and y, greatest x and y of what is to be drawn. [mm]
     paper : str
-        A key of ``SHEETS``.
+        A key of ``SHEETS``, or "roll": one sheet as large as the pattern, cut only beyond 5 m.
     scale : tuple of float
         Drawn so many times larger across and up, for a printer that shrinks. [-]
 
@@ -124,11 +127,11 @@ def lay_out_tiles(bounds: tuple[float, float, float, float], paper: str, scale=(
     >>> layout.columns, layout.rows, len(layout.marks)
     (10, 1, 18)
     """
-    if paper not in SHEETS:
-        raise ValueError(f"paper is {paper!r}; patterns are laid over {', '.join(SHEETS)}. Choose one of these.")
+    if paper not in (*SHEETS, ROLL):
+        raise ValueError(f"paper is {paper!r}; patterns are laid over {', '.join(SHEETS)} or {ROLL}. Choose one.")
     if not all(0.9 <= one <= 1.1 for one in scale):
         raise ValueError(f"scale is {scale}: a printer is out by a part in ten at most. Is it a percentage?")
-    wide, high = SHEETS[paper]
+    wide, high = SHEETS.get(paper) or _roll(bounds, scale)
     room = ((wide - 2 * MARGIN - SIDE) / scale[0], (high - 2 * MARGIN - FOOT - HEAD) / scale[1])
     columns, left = _along(bounds[0], bounds[2], room[0])
     rows, low = _along(bounds[1], bounds[3], room[1])
@@ -139,6 +142,13 @@ def lay_out_tiles(bounds: tuple[float, float, float, float], paper: str, scale=(
         for column in range(columns)
     )
     return Layout((wide, high), tiles, columns, rows, _marks(columns, rows, left, low, room, step))
+
+
+def _roll(bounds, scale) -> tuple[float, float]:
+    """Width and height of a sheet that holds the whole, within what a PDF allows."""
+    wide = scale[0] * (bounds[2] - bounds[0] + 10) + 2 * MARGIN + SIDE
+    high = scale[1] * (bounds[3] - bounds[1] + 10) + 2 * MARGIN + FOOT + HEAD
+    return min(max(wide, LEAST), LONGEST), min(max(high, LEAST / 2), LONGEST)
 
 
 def _along(least: float, most: float, room: float) -> tuple[int, float]:

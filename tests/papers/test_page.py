@@ -8,7 +8,8 @@ from matplotlib.figure import Figure
 from pypdf import PdfReader
 
 from deckgeom.drawings.picture import Picture
-from deckgeom.papers.page import FOOT, Imprint, Page, broken, text_width, write_pdf
+from deckgeom.papers.canvas import width_of
+from deckgeom.papers.page import FOOT, Imprint, Page, broken, write_pdf
 from deckgeom.papers.tables import Column, table_pages
 
 MM = 25.4 / 72
@@ -110,8 +111,8 @@ def test_broken_lines_fit_and_lose_no_word():
     words = "scribe the underside of every landing before the glue is mixed"
     lines = broken(words, 40, 11)
     assert " ".join(lines) == words
-    assert all(text_width(line, 11) <= 40 for line in lines)
-    assert text_width("mm", 22) == pytest.approx(2 * text_width("mm", 11), rel=0.02)
+    assert all(width_of(line, 11) <= 40 for line in lines)
+    assert width_of("mm", 22) == pytest.approx(2 * width_of("mm", 11), rel=0.02)
 
 
 def test_an_unknown_paper_is_named_with_those_there_are():
