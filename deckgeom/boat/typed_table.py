@@ -12,9 +12,9 @@ from pathlib import Path
 
 from .heading import Column, plain_name
 from .log import Log
+from .places import lex, one_end
 from .records import split_text
 
-_COMMENT = re.compile(r"^[ \t]*#[^\r\n]*", re.MULTILINE)
 _ENCODINGS = ("utf-8-sig", "utf-8", "utf-16", "cp1252")
 
 
@@ -161,11 +161,11 @@ def table_of(path: Path, data: bytes, known: Sequence[Column]) -> TypedTable:
     if encoding is None:
         raise _unfit(path, "it is not plain text in an encoding that is known here")
     text = data.decode(encoding)
-    records = split_text(path.name, _one_end(text), tuple(known), log) if text.strip() else None
+    records = split_text(path.name, one_end(text), tuple(known), log) if text.strip() else None
     if records is None:
         raise _unfit(path, "it has no heading")
     for quoted in (True, False):
-        lexed = _lex(text, records.separator, quoted)
+        lexed = lex(text, records.separator, quoted)
         if [cells for _, cells, _ in lexed] == records.cells and [line for line, _, _ in lexed] == records.rows:
             head, *rest = lexed
             return TypedTable(
@@ -295,67 +295,8 @@ def _round_trip(data: bytes, encoding: str) -> bool:
         return False
 
 
-def _one_end(text: str) -> str:
-    return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
 def _unfit(path: Path, why: str) -> TypedError:
     return TypedError(f"{path.name} cannot be changed here cell by cell: {why}. Open it in an editor; nothing is lost.")
-
-
-def _lex(text: str, separator: str, quoted: bool) -> list[tuple[int, list[str], list[tuple[int, int]]]]:
-    """Line, cells and their places of every row that is not blank and no comment."""
-    text = _COMMENT.sub(lambda found: " " * len(found[0]), text)
-    found, place, line = [], 0, 1
-    while place < len(text):
-        first, cells, spans = line, [], []
-        while True:
-            start = place
-            cell, place = _cell(text, place, separator, quoted)
-            line += _one_end(text[start:place]).count("\n")
-            cells.append(cell)
-            spans.append((start, place))
-            if place < len(text) and text[place] == separator:
-                place += 1
-                continue
-            break
-        if place < len(text):
-            place += 2 if text[place : place + 2] == "\r\n" else 1
-            line += 1
-        if "".join(cells).strip():
-            found.append((first, cells, spans))
-    return found
-
-
-_QUOTED_WHOLE = re.compile(r'\s*"(.*)"\s*')
-
-
-def _cell(text: str, place: int, separator: str, quoted: bool) -> tuple[str, int]:
-    """One cell from a place, as the reader of tables takes it, and where it ends."""
-    begin = place
-    while place < len(text) and text[place] == " ":
-        place += 1
-    words = []
-    if quoted and place < len(text) and text[place] == '"':
-        place += 1
-        while place < len(text):
-            if text[place] == '"':
-                if text[place + 1 : place + 2] != '"':
-                    place += 1
-                    break
-                place += 1
-            words.append(text[place])
-            place += 1
-        begin = place
-    else:
-        begin = place
-    while place < len(text) and text[place] not in (separator, "\n", "\r"):
-        place += 1
-    plain = text[begin:place]
-    if not quoted:
-        whole = _QUOTED_WHOLE.fullmatch(plain)
-        plain = whole[1].replace('""', '"') if whole else plain
-    return _one_end("".join(words)) + plain, place
 
 
 def _inner(text: str, start: int, end: int) -> tuple[int, int]:
