@@ -226,20 +226,19 @@ def dry_fit(piece: Piece, bearers: Sequence[Bearer], deck=None) -> DryFit:
     outline = piece.outline
     under = [b for b in bearers if abs(signed_area(clip(outline, b.outline))) > 1e-6]
     edges = [_measured(edge, deck) for edge in (piece.first, piece.second)]
+    sides = [_sides(bearer.outline, outline, [u.outline for u in under if u is not bearer]) for bearer in under]
+    own = [_on(a, b, [u.outline for u in under]) for a, b in zip(outline, np.roll(outline, -1, axis=0), strict=True)]
+    *lengths, own_length = _lengths([*sides, [line for lines in own for line in lines]], deck)
     landings = []
-    for bearer in under:
+    for bearer, length in zip(under, lengths, strict=True):
         contact = clip(outline, bearer.outline)
-        others = [other.outline for other in under if other is not bearer]
         on_edges = tuple(_on_edge(edge, bearer.outline) for edge in edges)
         corners = tuple(_off_edge(edges[0], corner) for corner in _inside(bearer.outline, outline))
-        sides = _sides(bearer.outline, outline, others, deck)
-        landings.append(Landing(bearer.name, on_edges, corners, abs(signed_area(contact)), sides))
+        landings.append(Landing(bearer.name, on_edges, corners, abs(signed_area(contact)), length))
     order = np.argsort([clip(outline, b.outline)[:, 0].min() for b in under], kind="stable")
-    own = sum(_length_on(a, b, [u.outline for u in under], deck)
-              for a, b in zip(outline, np.roll(outline, -1, axis=0), strict=True))  # fmt: skip
     landings = tuple(landings[k] for k in order)
     contact = union_area(outline, [b.outline for b in under])
-    return DryFit(piece, landings, contact, own + sum(landing.sides for landing in landings))
+    return DryFit(piece, landings, contact, own_length + sum(landing.sides for landing in landings))
 
 
 def _fine(points) -> np.ndarray:
@@ -265,8 +264,10 @@ def _measured(edge, deck) -> tuple[np.ndarray, np.ndarray]:
 def _on_edge(edge, convex) -> tuple[tuple[float, float], ...]:
     """From and to along an edge that lies on a bearer."""
     points, along = edge
+    low, high = np.minimum(points[:-1], points[1:]), np.maximum(points[:-1], points[1:])
+    near = np.flatnonzero(np.all((low <= convex.max(axis=0)) & (high >= convex.min(axis=0)), axis=1))
     found = []
-    for a, b, s, t in zip(points[:-1], points[1:], along[:-1], along[1:], strict=True):
+    for a, b, s, t in zip(points[near], points[near + 1], along[near], along[near + 1], strict=True):
         part = parts_in_convex(a, b, convex)
         if part:
             found.append((s + (t - s) * part[0], s + (t - s) * part[1]))
@@ -289,23 +290,34 @@ def _off_edge(edge, corner) -> tuple[float, float]:
     return float(along[k] + part[k] * (along[k + 1] - along[k])), float(gap[k])
 
 
-def _line_length(a, b, parts, deck) -> float:
-    total = 0.0
-    for low, high in parts:
-        total += float(_running(_fine([a + (b - a) * low, a + (b - a) * high]), deck)[-1])
-    return total
+def _lengths(groups, deck) -> list[float]:
+    """Length over the beams' tops of each group of straight lines, all of them measured at once."""
+    lines = [np.asarray(line, float) for group in groups for line in group]
+    if not lines:
+        return [0.0] * len(groups)
+    fine = [_fine(line) for line in lines]
+    along = _running(np.vstack(fine), deck)
+    ends = np.cumsum([len(points) for points in fine])
+    each = along[ends - 1] - along[np.r_[0, ends[:-1]]]
+    counts = np.cumsum([0, *(len(group) for group in groups)])
+    return [float(each[a:b].sum()) for a, b in zip(counts[:-1], counts[1:], strict=True)]
 
 
-def _length_on(a, b, convexes, deck) -> float:
-    """Length of a line that lies within any of several convex outlines."""
-    return _line_length(a, b, merged([part for c in convexes if (part := parts_in_convex(a, b, c))]), deck)
+def _on(a, b, convexes) -> list:
+    """The parts of a line that lie within any of several convex outlines."""
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    near = [c for c in convexes if np.all((low <= c.max(axis=0)) & (high >= c.min(axis=0)))]
+    parts = merged([part for c in near if (part := parts_in_convex(a, b, c))])
+    return [(a + (b - a) * s, a + (b - a) * t) for s, t in parts]
 
 
-def _sides(convex, outline, others, deck) -> float:
-    """Length of a bearer's sides under a piece, other bearers' tops left out."""
-    total = 0.0
+def _sides(convex, outline, others) -> list:
+    """A bearer's sides under a piece, where no other bearer joins it."""
+    found = []
     for a, b in zip(convex, np.roll(convex, -1, axis=0), strict=True):
         for low, high in parts_in_outline(a, b, outline):
             p, q = a + (b - a) * low, a + (b - a) * high
-            total += _line_length(p, q, [(0, 1)], deck) - _length_on(p, q, others, deck)
-    return total
+            within = [part for c in others if (part := parts_in_convex(p, q, c))]
+            stops = [0.0, *(each for part in merged(within) for each in part), 1.0]
+            found += [(p + (q - p) * s, p + (q - p) * t) for s, t in zip(stops[::2], stops[1::2], strict=True) if t > s]
+    return found

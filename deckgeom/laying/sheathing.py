@@ -257,7 +257,7 @@ def _fore_and_aft(deck, cuts, cloth: Cloth):
         reach = np.minimum(high - a, b - low)
         x0, x1 = _where(cuts.x, reach)
         run = girths(deck, np.linspace(x0, x1, CUTS)).run(a, b)
-        drops = cloth.drop * ((x0 <= cuts.x[0]) + (x1 >= cuts.x[-1]))
+        drops = cloth.drop * (int(x0 <= cuts.x[0]) + int(x1 >= cuts.x[-1]))
         own = (_edge(a, cloth.lap, k - 1 in laid, k == 0), _edge(b, -cloth.lap, k + 1 in laid, k == count - 1))
         laid.append(k)
         strips.append(((x0, x1), (a, b), own, run + drops + 2 * cloth.trim))

@@ -10,6 +10,7 @@ from scipy.integrate import dblquad, quad
 from shapely.geometry import Polygon, box
 
 from deckgeom.deck.crown import OneMould, SameProportion
+from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.sheer import Sheer
 from deckgeom.laying.paint_area import area_between, area_words, girths, opening_area
@@ -110,6 +111,17 @@ def test_more_sheer_takes_more_cloth_and_the_drop_is_counted_at_both_edges():
     level = sheathe(oblong(0), Cloth(1270)).roll_length
     steep = sheathe(oblong(0, profile=(800, -0.12, 2e-5)), Cloth(1270)).roll_length
     assert steep > level
+
+
+def test_a_strip_drops_over_an_end_only_where_it_reaches_one():
+    strips = sheathe(oblong(0), Cloth(1270, drop=40, trim=10)).pieces
+    assert {round(strip.length, 6) for strip in strips} == {6000 + 2 * 40 + 2 * 10}
+    deck = Deck(even_hull(6000, 1500), SameProportion("circle", 0))
+    outer, other, middle = sheathe(deck, Cloth(1270, drop=40, trim=10)).pieces
+    assert middle.length == pytest.approx(6000 + 100) and other.length == pytest.approx(outer.length)
+    # where the edge of the cloth over the side, 40 mm below the deck, crosses the strip's inner edge
+    reach = 3000 * math.sqrt(1 - (-outer.high - 40) / 1500)
+    assert outer.length == pytest.approx(2 * reach + 20, abs=0.5)
 
 
 def test_a_strip_longer_than_the_roll_is_lapped():
