@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from deckgeom.bench.boat import complaints
 from deckgeom.bench.controls import Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
 from deckgeom.bench.tables import Table, Words
@@ -15,7 +16,7 @@ from deckgeom.job import Job
 from deckgeom.units import format_length, format_offcentre, parse_length, parse_offcentre
 
 __all__ = [
-    "beams_of", "bevels", "conventions", "cut_list", "ends", "jig", "mould", "ordinates", "panel", "why",
+    "beams_of", "bevels", "complaints", "conventions", "cut_list", "ends", "jig", "mould", "ordinates", "panel", "why",
 ]  # fmt: skip
 
 STRIDE = {"mm": 10.0, "in": parse_length("1/2in"), "ft-in-8": parse_length("1/2in")}

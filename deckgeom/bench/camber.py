@@ -157,6 +157,7 @@ def rules_table(job: Job) -> Table:
     >>> rules_table(example_job()).rows[1]
     ('same proportion', '46 mm', '53 mm', '53 mm', 'none')
     """
+    deck_of(job)
     units, beams = job.boat.units, _some_beams(job)
     decks = {name: _tried(job, name) for name in possible_rules(job)}
     rows = [

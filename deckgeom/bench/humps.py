@@ -129,6 +129,7 @@ def _answer(job: Job, rule: str, rise: float, board: Board) -> Answer:
 
 def _profiles(job: Job, rise: float) -> dict[str, CrownProfile]:
     """The crown line under each rule that this sheer allows."""
+    deck_of(job)
     found = {}
     for rule in RULES:
         try:

@@ -140,6 +140,7 @@ def test_a_folder_with_nothing_in_it_says_what_is_wanting():
         (camber.crown_lines, "no deck yet"), (beams.cut_list, "There are no beams"),
         (spiling.edge_picture, "could not be laid flat"), (fairing.plan, "nothing to fair yet"),
         (batten.picture, "nothing to lay a batten on"),
+        (camber.rules_table, "no deck yet"), (humps.picture, "no deck yet"),
     ):  # fmt: skip
         with pytest.raises(ValueError, match=words):
             ask(job)

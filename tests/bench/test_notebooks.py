@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from deckgeom.bench import choosing
+
 BOOKS = Path(__file__).parents[2] / "notebooks"
 NAMES = ["00_start_here", "01_sheer", "02_camber", "03_beams_and_spiling", "04_fairing"]
 TALL_WORDS = ("simply", "just", "obviously", "of course", "easily", "merely")
@@ -104,3 +106,42 @@ def test_every_page_is_linked_from_the_first_and_every_link_leads_somewhere():
         for link in re.findall(r"\]\(([^)]+)\)", words(name)):
             assert (BOOKS / link).exists(), f"{name} links to {link}"
     assert all(f"({name}.ipynb)" in words("00_start_here") for name in NAMES[1:])
+
+
+#: Pages with a table to type in, and the box that shows it.
+TYPED = {"01_sheer": "entries.offsets(job)", "03_beams_and_spiling": "entries.beams(job)",
+         "04_fairing": "entries.readings(job)"}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def new_boat_pages(tmp_path_factory):
+    """Each page run from the top, as Run All does it, for a boat that was made and has no number yet."""
+    import nbformat
+    from nbclient import NotebookClient
+    from nbclient.exceptions import CellExecutionError
+
+    folder = tmp_path_factory.mktemp("notebooks")
+    choosing.make("punt", "mm", folder / "boats")
+    ran = {}
+    for name in NAMES:
+        book = nbformat.read(BOOKS / f"{name}.ipynb", 4)
+        place = {"metadata": {"path": str(folder)}}
+        client = NotebookClient(book, timeout=60, resources=place, store_widget_state=False)
+        try:
+            client.execute()
+            stopped = ""
+        except CellExecutionError as error:
+            stopped = error.traceback.rpartition("----")[2].strip()  # without the text of the cell
+        done = [cell for cell in book.cells if cell.cell_type == "code" and cell.execution_count]
+        sound = [cell for cell in done if not any(output.output_type == "error" for output in cell.outputs)]
+        ran[name] = [cell.source for cell in sound], stopped
+    return ran
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_new_boat_can_be_typed_in_and_is_told_in_one_line_what_is_wanting(new_boat_pages, name):
+    ran, stopped = new_boat_pages[name]
+    if name in TYPED:
+        assert TYPED[name] in ran
+    assert bool(stopped) is (name != "00_start_here")
+    assert "broke down" not in stopped and "\n" not in stopped
