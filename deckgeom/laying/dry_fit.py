@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from deckgeom.deck._closed import closed
-from deckgeom.laying.dry_fit_clip import clip, merged, parts_in_convex, parts_in_outline, signed_area, union_area
+from deckgeom.laying.dry_fit_clip import boxes_meet, clip, merged, parts_in_convex, parts_in_outline, signed_area, union_area
 from deckgeom.units import format_length
 
 __all__ = ["Bearer", "DryFit", "Landing", "Piece", "dry_fit"]
@@ -305,14 +305,14 @@ def _lengths(groups, deck) -> list[float]:
 
 def _on(a, b, convexes) -> list:
     """The parts of a line that lie within any of several convex outlines."""
-    low, high = np.minimum(a, b), np.maximum(a, b)
-    near = [c for c in convexes if np.all((low <= c.max(axis=0)) & (high >= c.min(axis=0)))]
+    near = [c for c in convexes if boxes_meet(c, np.array([a, b]))]
     parts = merged([part for c in near if (part := parts_in_convex(a, b, c))])
     return [(a + (b - a) * s, a + (b - a) * t) for s, t in parts]
 
 
 def _sides(convex, outline, others) -> list:
     """A bearer's sides under a piece, where no other bearer joins it."""
+    others = [c for c in others if boxes_meet(c, convex)]
     found = []
     for a, b in zip(convex, np.roll(convex, -1, axis=0), strict=True):
         for low, high in parts_in_outline(a, b, outline):

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-__all__ = ["clip", "merged", "parts_in_convex", "parts_in_outline", "signed_area", "union_area"]
+__all__ = ["boxes_meet", "clip", "merged", "parts_in_convex", "parts_in_outline", "signed_area", "union_area"]
 
 
 def signed_area(outline) -> float:
@@ -74,6 +74,24 @@ def clip(outline, convex) -> np.ndarray:
     return points
 
 
+def boxes_meet(first, second) -> bool:
+    """
+    Whether the upright rectangles round two outlines meet: if not, neither do the outlines.
+
+    Parameters
+    ----------
+    first, second : (n, 2) and (m, 2) array
+        [mm]
+
+    Examples
+    --------
+    >>> boxes_meet([(0, 0), (1, 1)], [(2, 0), (3, 1)])
+    False
+    """
+    a, b = np.asarray(first), np.asarray(second)
+    return bool(np.all((a.min(axis=0) <= b.max(axis=0)) & (b.min(axis=0) <= a.max(axis=0))))
+
+
 def union_area(outline, convexes: Sequence) -> float:
     """
     Area of an outline that lies within any of several convex ones, nothing counted twice.
@@ -100,7 +118,8 @@ def union_area(outline, convexes: Sequence) -> float:
     for k, first in enumerate(convexes):
         own = abs(signed_area(clip(outline, first)))
         if own:
-            shared = [part for later in convexes[k + 1 :] if abs(signed_area(part := clip(first, later))) > 1e-9]
+            near = [later for later in convexes[k + 1 :] if boxes_meet(first, later)]
+            shared = [part for later in near if abs(signed_area(part := clip(first, later))) > 1e-9]
             total += own - (union_area(outline, shared) if shared else 0.0)
     return total
 
