@@ -12,7 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from deckgeom.deck._closed import closed
-from deckgeom.laying.dry_fit_clip import boxes_meet, clip, merged, parts_in_convex, parts_in_outline, signed_area, union_area
+from deckgeom.laying.dry_fit_clip import (
+    boxes_meet,
+    clip,
+    merged,
+    parts_in_convex,
+    parts_in_outline,
+    signed_area,
+    union_area,
+)
 from deckgeom.units import format_length
 
 __all__ = ["Bearer", "DryFit", "Landing", "Piece", "dry_fit"]
