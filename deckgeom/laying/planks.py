@@ -57,7 +57,7 @@ class PlankChoices:
     def __post_init__(self) -> None:
         if not 0 < self.width < np.inf or min(self.king, self.covering_board) < 0:
             raise ValueError(
-                f"planks {self.width:g} mm wide, king plank {self.king:g}, covering board {self.covering_board:g} mm: a "
+                f"planks {self.width:g} mm wide, king {self.king:g}, covering board {self.covering_board:g} mm: a "
                 "plank is wider than 0 and the others are nought or more. Is a width left blank?"
             )
         if self.lay not in LAYS:
@@ -164,8 +164,8 @@ class Planking:
             )
         nib = format_length(self.choices.nib * self.choices.width, units)
         lines.append(
-            f"{self.nibs} plank ends slant over more than {NIB_FROM:g} widths: cut them with a nib {nib} wide rather than "
-            "to a feather edge (common practice, no source)."
+            f"{self.nibs} plank ends slant over more than {NIB_FROM:g} widths: cut a nib {nib} wide there rather than "
+            "a feather edge (common practice, no source)."
         )
         return tuple(lines)
 
