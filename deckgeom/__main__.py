@@ -41,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
     except OSError as problem:
         print(problem, file=sys.stderr)
         return WRONG_USE
-    return _do(boat, asked.out or boat.folder / "out", asked.paper)
+    return _do(boat, asked.out or boat.folder / "out", asked)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -49,10 +49,28 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("boat", type=Path, help="the boat folder")
     parser.add_argument("--out", type=Path, help="where to write; the boat's own out/ if not given")
     parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="size of the sheets")
+    parser.add_argument("--patterns", choices=("A4", "A3", "Letter", "Tabloid", "all", "none"),
+                        help="paper of the full-size patterns; that of the sheets if not given")  # fmt: skip
+    parser.add_argument("--scale", type=_scale, default=(1.0, 1.0), metavar="ACROSS,UP",
+                        help="patterns on paper drawn so many times larger, for a printer that shrinks")  # fmt: skip
     return parser
 
 
-def _do(boat, out: Path, paper: str) -> int:
+def _scale(text: str) -> tuple[float, float]:
+    """Two numbers near 1; one stands for both."""
+    try:
+        numbers = [float(part) for part in text.split(",")]
+    except ValueError:
+        numbers = []
+    if len(numbers) not in (1, 2) or not all(0.9 <= number <= 1.1 for number in numbers):
+        raise argparse.ArgumentTypeError(
+            f"{text!r}: one or two numbers from 0.9 to 1.1, such as 1.012,1.006. A bar of 100 mm that measures 98.8 "
+            "asks for 1.012. Is it a percentage?"
+        )
+    return numbers[0], numbers[-1]
+
+
+def _do(boat, out: Path, asked) -> int:
     from deckgeom.job import do_job
     from deckgeom.results import summary, write_results
 
@@ -62,7 +80,7 @@ def _do(boat, out: Path, paper: str) -> int:
     print("\n".join(summary(job)))
     try:
         files = write_results(job, out)
-        files += _papers(job, out, paper)
+        files += _papers(job, out, asked)
     except OSError as problem:
         print(
             f"{out}: nothing more can be written there ({problem.strerror or problem}). Is it full, or not yours?",
@@ -73,19 +91,25 @@ def _do(boat, out: Path, paper: str) -> int:
     return DONE if job.mended else MEND
 
 
-def _papers(job, out: Path, paper: str) -> list[Path]:
+def _papers(job, out: Path, asked) -> list[Path]:
     try:
+        import ezdxf  # noqa: F401
         import matplotlib  # noqa: F401
-    except ModuleNotFoundError:
+        import reportlab  # noqa: F401
+    except ModuleNotFoundError as missing:
         print(
-            "No papers: they need matplotlib (pip install 'deckgeom[workbook]'). The CSV files hold every number.",
+            f"No papers: they need {missing.name} (pip install 'deckgeom[workbook]'). The CSV files hold every number.",
             file=sys.stderr,
         )
         return []
     from deckgeom.papers.blank_forms import write_forms
+    from deckgeom.papers.pattern_set import KINDS, write_patterns
     from deckgeom.papers.shop import write_papers
 
-    return write_papers(job, out, paper) + write_forms(job, out, paper)
+    wanted = asked.patterns or asked.paper
+    kinds = {"all": KINDS, "none": ()}.get(wanted, (wanted, "roll", "svg", "dxf"))
+    files = write_papers(job, out, asked.paper) + write_forms(job, out, asked.paper)
+    return files + write_patterns(job, out, kinds, asked.scale)
 
 
 if __name__ == "__main__":

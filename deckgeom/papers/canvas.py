@@ -100,7 +100,7 @@ class Sheets:
     def __init__(self, title: str, producer: str) -> None:
         _fonts()
         self._file = io.BytesIO()
-        self._canvas = Canvas(self._file, invariant=True, pageCompression=1)
+        self._canvas = Canvas(self._file, invariant=True, pageCompression=1, initialFontName=PLAIN)
         self._canvas.setTitle(title)
         self._canvas.setProducer(producer)
         self._canvas.setCreator(producer)

@@ -18,7 +18,8 @@ from matplotlib.figure import Figure
 from pypdf import PdfReader, PdfWriter, Transformation
 
 from deckgeom import __version__
-from deckgeom.papers.canvas import POINT, width_of
+from deckgeom.drawings.style import clean
+from deckgeom.papers.canvas import POINT, Sheets, width_of, write_whole
 from deckgeom.results import conventions
 from deckgeom.units import MM_PER_INCH
 
@@ -108,13 +109,9 @@ class Page:
             raise ValueError(f"paper is {paper!r} but sheets come as {', '.join(PAPER_SIZES)}. Choose one of these.")
         self.width, self.height = PAPER_SIZES[paper]
         self.title = title
-        self.figure = Figure(figsize=(self.width / MM_PER_INCH, self.height / MM_PER_INCH))
-        self.axes = self.figure.add_axes((0, 0, 1, 1))
-        self.axes.set_xlim(0, self.width)
-        self.axes.set_ylim(0, self.height)
-        self.axes.axis("off")
-        size = 19 * min(1.0, (self.width - 2 * MARGIN) / (1.15 * width_of(title or " ", 19)))
-        self.text(MARGIN, self.height - MARGIN - 8, title, size=size, weight="bold")
+        self.drawn: list[tuple[str, tuple, dict]] = []
+        size = 19 * min(1.0, (self.width - 2 * MARGIN) / (1.02 * width_of(title or " ", 19, True)))
+        self.text(MARGIN, self.height - MARGIN - 8, title, size=size, bold=True)
         self.cursor = self.height - MARGIN - 10
         self.words([note] if note else [])
         self.cursor -= 4
@@ -125,13 +122,13 @@ class Page:
         """Height left above the footer. [mm]"""
         return self.cursor - FOOT
 
-    def text(self, x: float, y: float, words: str, size: float = 11, **style) -> None:
-        """Draw words with their base line at x, y. [mm; size in points]"""
-        self.axes.text(x, y, words, fontsize=size, parse_math=False, **style)
+    def text(self, x: float, y: float, words: str, size: float = 11, *, bold=False, right=False) -> None:
+        """Draw words from x, or up to it with ``right``, with their base line at y. [mm; size in points]"""
+        self.drawn.append(("words", (x, y, clean(words, 600), size), {"bold": bold, "right": right}))
 
-    def line(self, x: Sequence[float], y: Sequence[float], width: float = 0.8, style: str = "-") -> None:
+    def line(self, x: Sequence[float], y: Sequence[float], width: float = 0.8, dashes: Sequence[float] = ()) -> None:
         """Draw a line through the points. [mm; width in points]"""
-        self.axes.plot(x, y, color="black", linewidth=width, linestyle=style, solid_capstyle="butt")
+        self.drawn.append(("line", (x, y, width * POINT, dashes), {}))
 
     def place(self, picture, most: float | None = None) -> None:
         """
@@ -156,16 +153,18 @@ class Page:
                 self.cursor -= size * POINT * gap
                 self.text(MARGIN, self.cursor, part, size=size)
 
-    def finish(self, imprint: Imprint, number: int, count: int) -> Figure:
-        """Write the footer: conventions, page n of m, the two check bars; the finished figure."""
+    def finish(self, imprint: Imprint, number: int, count: int, sheets: Sheets) -> None:
+        """Write the footer: conventions, page n of m, the two check bars; then draw all on the next sheet."""
         self.line((MARGIN, self.width - MARGIN), (FOOT - 3, FOOT - 3))
         self.text(MARGIN, self.height - MARGIN + 3, f"{imprint.boat}   {imprint.date}", size=10)
-        self.text(self.width - MARGIN, self.height - MARGIN + 3, f"page {number} of {count}", size=10, ha="right")
+        self.text(self.width - MARGIN, self.height - MARGIN + 3, f"page {number} of {count}", size=10, right=True)
         self.line((MARGIN, self.width - MARGIN), (self.height - MARGIN + 1, self.height - MARGIN + 1))
         for k, words in enumerate(broken(" · ".join(imprint.conventions), self.width - 2 * MARGIN - 12, 8)[:4]):
             self.text(MARGIN, FOOT - 7 - 3.6 * k, words, size=8)
         self._check_bars(imprint.version)
-        return self.figure
+        sheets.page(self.width, self.height)
+        for what, given, how in self.drawn:
+            getattr(sheets, what)(*given, **how)
 
     def _check_bars(self, version: str) -> None:
         low, left, right = 11.5, MARGIN, self.width - MARGIN
@@ -235,21 +234,26 @@ def write_pdf(path: Path, pages: Sequence[Page], imprint: Imprint) -> Path:
     ...     file.read_bytes()[:5]
     b'%PDF-'
     """
-    half = path.with_name(path.name + ".part")
-    figures = [page.finish(imprint, number, len(pages)) for number, page in enumerate(pages, 1)]
-    book = PdfWriter(clone_from=_as_pdf(figures))
+    title, producer = f"{clean(imprint.boat, 80)}: {path.stem}", f"deckgeom {imprint.version}"
+    sheets = Sheets(title, producer)
+    for number, page in enumerate(pages, 1):
+        page.finish(imprint, number, len(pages), sheets)
+    data = sheets.finished()
     pictures = [figure for page in pages for *_, figure in page.pictures]
-    drawn = iter(PdfReader(_as_pdf(pictures)).pages if pictures else ())
+    return write_whole(path, _with_pictures(data, pages, pictures, title, producer) if pictures else data)
+
+
+def _with_pictures(data: bytes, pages: Sequence[Page], pictures, title: str, producer: str) -> bytes:
+    """The pages with their pictures set in as lines."""
+    book = PdfWriter(clone_from=io.BytesIO(data))
+    drawn = iter(PdfReader(_as_pdf(pictures)).pages)
     for page, sheet in zip(pages, book.pages, strict=True):
         for x, y, scale, _ in page.pictures:
             sheet.merge_transformed_page(next(drawn), Transformation().scale(scale).translate(x / POINT, y / POINT))
-    book.add_metadata({"/Title": f"{imprint.boat}: {path.stem}", "/Producer": f"deckgeom {imprint.version}"})
-    try:
-        book.write(half)
-        half.replace(path)
-    finally:
-        half.unlink(missing_ok=True)
-    return path
+    book.add_metadata({"/Title": title, "/Producer": producer})
+    file = io.BytesIO()
+    book.write(file)
+    return file.getvalue()
 
 
 def _as_pdf(figures: Sequence[Figure]) -> io.BytesIO:

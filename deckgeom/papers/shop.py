@@ -12,13 +12,16 @@ import numpy as np
 
 from deckgeom.boat.made import record_made
 from deckgeom.complaint import Complaint
+from deckgeom.deck.framing_list import last_chance
 from deckgeom.deck.story_stick import story_stick
-from deckgeom.drawings.beam import draw_beam
 from deckgeom.drawings.plan import draw_plan
+from deckgeom.drawings.style import clean
 from deckgeom.job import Job
 from deckgeom.papers.fairing_sheet import fairing_pages
 from deckgeom.papers.forms import level_check_form, next_round_form
 from deckgeom.papers.page import Page, imprint_of, write_pdf
+from deckgeom.papers.pattern import beam_pattern
+from deckgeom.papers.small import LEANS_HIGH, place_leans, place_pattern
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.papers.words import off_centreline
 from deckgeom.results import conventions, summary
@@ -69,6 +72,8 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     pages += [sheet for edge in job.spiles for sheet in _spile_sheets(edge, job.boat.units, start)]
     if job.fairing is not None:
         pages += fairing_pages(job.fairing, job.boat.units, start) + _plan_sheets(job, start)
+    if job.beams is not None and len(job.beams):
+        pages += _last_chance_sheets(job, start)
     pages += next_round_form(job, start) + level_check_form(job, start)
     if not pages:
         return []
@@ -196,10 +201,20 @@ def _beam_sheets(beam, units: str, start) -> list[Page]:
 
     pages = table_pages(first, columns(heads, rows, "lrrrrrl" if spring else "lrrrrl"), size=11)
     pages[-1].cursor -= 4
-    if pages[-1].room < 70:
+    if pages[-1].room < 45 + LEANS_HIGH:
         pages.append(first())
-    pages[-1].place(draw_beam(beam, units), most=105)
+    place_leans(pages[-1], beam, units)
+    place_pattern(pages[-1], beam_pattern(beam, units))
+    pages[-1].words([_in_the_picture(beam)], size=9)
     return pages
+
+
+def _in_the_picture(beam) -> str:
+    jig = " Long dashes: the same in the jig." if beam.jig_camber is not None else ""
+    return (
+        f"Seen from aft, starboard to the right. Full line: the mould, for the {beam.mould_face}. Dotted: deck edges. "
+        f"Dashed across: level.{jig} Above: which edge is high, cut fore and aft; the lean is drawn larger than it is."
+    )
 
 
 def _plan_sheets(job: Job, start) -> list[Page]:
@@ -208,6 +223,18 @@ def _plan_sheets(job: Job, start) -> list[Page]:
     page = start("The beam tops from above", note="Where to plane, where to pack, what to measure again.")
     page.place(draw_plan(job.fairing.verdicts, job.sheer, job.boat.units, plan=job.fairing, fittings=job.boat.fittings))
     return [page]
+
+
+def _last_chance_sheets(job: Job, start) -> list[Page]:
+    """One line to tick for everything that is out of reach once the deck is down."""
+    lines = last_chance(job.beams, job.boat.fittings).words(job.boat.units)
+    note = "Before the deck closes: go round with a pencil, tick each line, and sign below. Forward to aft."
+    pages = word_pages(
+        lambda: start("Last chance", note=note), [(f"[   ]  {clean(line, 400)}",) for line in lines], size=12
+    )
+    pages[-1].cursor -= 4
+    pages[-1].words(["Seen by ______________________   date ______________"])
+    return pages
 
 
 def _spile_sheets(edge, units: str, start) -> list[Page]:

@@ -80,8 +80,8 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
 
 
 def _cell(page: Page, column: Column, words: str, left: float, right: float, size: float) -> None:
-    x, ha = (right, "right") if column.align == "right" else (left, "left")
-    page.text(x, page.cursor, words, size=size, ha=ha)
+    ends = column.align == "right"
+    page.text(right if ends else left, page.cursor, words, size=size, right=ends)
 
 
 def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[tuple[float, float]], float]:

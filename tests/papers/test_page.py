@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pdfplumber
 import pytest
 from matplotlib.figure import Figure
@@ -100,7 +102,7 @@ def test_a_picture_is_set_as_lines_to_the_width_of_the_sheet(tmp_path):
 def test_a_failed_write_leaves_the_last_good_file_and_no_half_file(tmp_path, monkeypatch):
     file = write_pdf(tmp_path / "one.pdf", [Page("One")], IMPRINT)
     good = file.read_bytes()
-    monkeypatch.setattr("deckgeom.papers.page.PdfWriter.write", lambda *_: (_ for _ in ()).throw(OSError("full")))
+    monkeypatch.setattr(Path, "replace", lambda *_: (_ for _ in ()).throw(OSError("full")))
     with pytest.raises(OSError, match="full"):
         write_pdf(file, [Page("Two")], IMPRINT)
     assert file.read_bytes() == good
