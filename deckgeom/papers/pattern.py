@@ -36,6 +36,8 @@ LAYERS: dict[str, tuple[float, tuple[float, ...]]] = {
     "check bars": (0.3, ()),
 }
 SMALL = 2.5
+#: Ordinates nearer together than this share the words of the first. [mm]
+APART = 11.0
 BREATH = 6.0
 #: Room that a letter is given, in heights of a capital: words are mostly narrower. [-]
 WIDE = 0.9
@@ -231,10 +233,14 @@ def _ordinate_lines(beam: Beam, drawn: Outline) -> list[Line]:
 def _beam_notes(beam: Beam, drawn: Outline, units: str) -> list[Note]:
     table, say = beam.ordinates, format_length
     notes = [Note(1.5, BREATH - SMALL, "centreline")] if drawn.y[0] - NEAR < 0 < drawn.y[-1] + NEAR else []
-    notes.append(Note(drawn.y[0] + 30, drawn.level + 1, _level_words(drawn, units)))
+    notes.append(Note(drawn.y[0] + 45, drawn.level + 1, _level_words(drawn, units)))
+    last = -np.inf
     for y, drop, rise, high in zip(
         table.y, table.mould_drop, table.rise_over_siding, table.high_edge, strict=True
     ):  # fmt: skip
+        if y - last < APART:
+            continue  # the words of the one before stand here; the table has both
+        last = y
         words = f"{off_centreline(float(y), units)}, down {say(float(drop), units)}"
         notes.append(_hung(float(y) - 0.8, -float(drop) - 1.5, words))
         if high != "square":

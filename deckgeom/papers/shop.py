@@ -23,7 +23,7 @@ from deckgeom.papers.page import Page, imprint_of, write_pdf
 from deckgeom.papers.pattern import beam_pattern
 from deckgeom.papers.small import LEANS_HIGH, place_leans, place_pattern
 from deckgeom.papers.tables import columns, table_pages, word_pages
-from deckgeom.papers.words import off_centreline
+from deckgeom.papers.words import both_units, off_centreline
 from deckgeom.results import conventions, summary
 from deckgeom.units import echo, format_length
 
@@ -112,7 +112,7 @@ def _complaint_sheets(complaints: list[Complaint], start) -> list[Page]:
 
 
 def _crown_sheets(job: Job, start) -> list[Page]:
-    beams, say = job.beams, partial(format_length, units=job.boat.units)
+    beams, say = job.beams, partial(both_units, units=job.boat.units)
     jig = beams.jig_camber
     rows = [
         (
@@ -135,7 +135,7 @@ def _crown_sheets(job: Job, start) -> list[Page]:
 
 
 def _stick_sheets(job: Job, start) -> list[Page]:
-    stick, say = story_stick(job.beams), partial(format_length, units=job.boat.units)
+    stick, say = story_stick(job.beams), partial(both_units, units=job.boat.units)
     spaces = stick.spaces()
     rows = [
         (name, mark, say(x), say(space), say(port), say(starboard))
@@ -158,7 +158,7 @@ def _stick_sheets(job: Job, start) -> list[Page]:
 
 
 def _end_sheets(job: Job, start) -> list[Page]:
-    say = partial(format_length, units=job.boat.units)
+    say = partial(both_units, units=job.boat.units)
     rows = []
     for beam in job.beams:
         for side in ("port", "starboard"):
@@ -176,7 +176,7 @@ def _end_sheets(job: Job, start) -> list[Page]:
 
 
 def _beam_sheets(beam, units: str, start) -> list[Page]:
-    say = partial(format_length, units=units)
+    say = partial(both_units, units=units)
     table, spring = beam.ordinates, beam.beams.spring
     rows = [
         (
@@ -185,7 +185,7 @@ def _beam_sheets(beam, units: str, start) -> list[Page]:
             say(table.mould_drop[k]),
             *([say(table.offset[k] * spring.factor)] if spring else []),
             f"{abs(table.bevel_deg[k]):.1f}°" if table.on_both[k] else "",
-            f"{say(abs(table.rise_over_siding[k]))} {table.high_edge[k]}" if table.on_both[k] else "",
+            _with_edge(say(abs(table.rise_over_siding[k])), table.high_edge[k]) if table.on_both[k] else "",
         )
         for k in range(len(table))
     ]
@@ -207,6 +207,12 @@ def _beam_sheets(beam, units: str, start) -> list[Page]:
     place_pattern(pages[-1], beam_pattern(beam, units))
     pages[-1].words([_in_the_picture(beam)], size=9)
     return pages
+
+
+def _with_edge(rise: str, edge: str) -> str:
+    """The words of the edge go on the first line, beside the set's own units."""
+    own, _, other = rise.partition("\n")
+    return f"{own} {edge}\n{other}"
 
 
 def _in_the_picture(beam) -> str:
@@ -238,7 +244,7 @@ def _last_chance_sheets(job: Job, start) -> list[Page]:
 
 
 def _spile_sheets(edge, units: str, start) -> list[Page]:
-    say = partial(format_length, units=units)
+    say = partial(both_units, units=units)
     rows = [(say(x), say(along), say(offset)) for x, along, offset in zip(edge.x, edge.along, edge.offset, strict=True)]
     chord, length = echo(edge.chord, units), echo(edge.length, units)
     note = f"Laid flat. Straight line between its ends {chord}; along the edge {length}."

@@ -12,6 +12,9 @@ from deckgeom.papers.page import MARGIN, UPRIGHT, Page, broken
 
 __all__ = ["Column", "columns", "table_pages", "word_pages"]
 
+#: Letters of the second units, in parts of the first. [-]
+SECOND = 0.6
+
 
 @dataclass(frozen=True)
 class Column:
@@ -23,7 +26,7 @@ class Column:
     title : str
         Heading; a line break is allowed.
     cells : sequence of str
-        Words as they are to be read.
+        Words as they are to be read; what follows a line break is drawn small under them.
     align : {"right", "left"}
         Side on which the cells line up.
 
@@ -64,7 +67,8 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
     """
     page = start()
     places, size = _places(columns, page.width - 2 * MARGIN - UPRIGHT, size)
-    pages, row_height = [page], size * POINT * 1.75
+    two = any("\n" in words for column in columns for words in column.cells)
+    pages, row_height = [page], size * POINT * (2.2 if two else 1.75)
     _heading(page, columns, places, size)
     for row in range(len(columns[0].cells)):
         if page.room < row_height:
@@ -73,21 +77,30 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
             _heading(page, columns, places, size)
         page.cursor -= row_height
         for column, (left, right) in zip(columns, places, strict=True):
-            _cell(page, column, column.cells[row], left, right, size)
+            own, _, other = column.cells[row].partition("\n")
+            _cell(page, column, own, left, right, size)
+            _cell(page, column, other, left, right, size * SECOND, down=size * POINT * 0.8)
         if groups and (row + 1) % groups == 0:
-            page.line((MARGIN, places[-1][1]), (page.cursor - 1.6,) * 2, width=0.3)
+            page.line((MARGIN, places[-1][1]), (page.cursor - (size * POINT if two else 1.6),) * 2, width=0.3)
     return pages
 
 
-def _cell(page: Page, column: Column, words: str, left: float, right: float, size: float) -> None:
+def _cell(page: Page, column: Column, words: str, left: float, right: float, size: float, down: float = 0.0) -> None:
+    if not words:
+        return
     ends = column.align == "right"
-    page.text(right if ends else left, page.cursor, words, size=size, right=ends)
+    page.text(right if ends else left, page.cursor - down, words, size=size, right=ends)
 
 
 def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[tuple[float, float]], float]:
     """Left and right of each column, as wide as its widest words, and the letter size at which the sheet holds them."""
     wanted = [
-        max(width_of(words, size) for words in {*column.title.split("\n"), *column.cells}) for column in columns
+        max(
+            max(width_of(part, size) for part in (*column.title.split("\n"), *(own for own, _, _ in parts))),
+            max((width_of(other, size * SECOND) for *_, other in parts), default=0.0),
+        )
+        for column in columns
+        for parts in [[words.partition("\n") for words in set(column.cells)]]
     ]
     gap = min(7.0, 32.0 / len(columns))
     shrink = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))

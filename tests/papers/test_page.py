@@ -126,3 +126,15 @@ def test_a_page_keeps_clear_of_its_footer():
     page = Page("One")
     page.words(["one line"] * 30)
     assert page.room > 0 and page.cursor > FOOT
+
+
+def test_second_units_stand_small_under_the_first(tmp_path):
+    # 94 mm is 3 11/16 in to the nearest sixteenth: 94/25.4 = 3.7008
+    from deckgeom.papers.words import both_units
+
+    pages = table_pages(lambda: Page("List"), [Column("camber", [both_units(94.0), both_units(0.0)])], size=10)
+    with pdfplumber.open(write_pdf(tmp_path / "t.pdf", pages, IMPRINT)) as book:
+        words = {w["text"]: w for w in book.pages[0].extract_words(extra_attrs=["size"])}
+    assert words["94"]["size"] == pytest.approx(10, abs=0.01)
+    assert words["11/16"]["size"] == pytest.approx(6, abs=0.01)
+    assert 0 < words["11/16"]["top"] - words["94"]["bottom"] < 2
