@@ -54,7 +54,7 @@ class FasteningChoices:
         if not min(self.spacing, self.edge_spacing) > 0 or min(self.edge, self.beside, self.spares) < 0:
             raise ValueError(
                 f"spacings {self.spacing:g} and {self.edge_spacing:g} mm, {self.edge:g} mm from edges, "
-                f"{self.beside:g} mm beside joints, spares {self.spares:g}: spacings are above 0, the rest is nought or "
+                f"{self.beside:g} mm beside joints, spares {self.spares:g}: spacings are above 0, the rest nought or "
                 "more. Is one left blank?"
             )
         if self.spares > 1:

@@ -9,11 +9,13 @@ import pytest
 from scipy.integrate import quad
 from shapely.geometry import LineString, Point, Polygon, box
 
+from deckgeom.deck.beams import BeamMark, lay_out_beams
 from deckgeom.deck.crown import OneMould
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
 from deckgeom.laying.fastenings import FasteningChoices, plan_fastenings, relief_holes, timber_warnings
 from deckgeom.laying.fastenings_hold import fastening_length, longest_hidden, pilot_hole, withdrawal
+from deckgeom.laying.fastenings_sizes import size_beams
 from deckgeom.laying.sheets import Joint
 from deckgeom.laying.sheets_outline import Box, DeckPlan, deck_plan
 
@@ -129,3 +131,20 @@ def test_hard_beams_are_drilled_and_warned_of():
 def test_what_cannot_be_is_said(make, words):
     with pytest.raises(ValueError, match=words):
         make()
+
+
+def test_each_beam_takes_its_own_size_and_counts_add_up():
+    deck = Deck(even_hull(length=7000, half_breadth=1300, rise=600), OneMould("circle", 160), thickness=12)
+    sizes = (("deep", -1500.0, 80), ("shallow", 0.0, 40), ("thin", 900.0, 25))
+    marks = [BeamMark(name, x, moulding=moulding) for name, x, moulding in sizes]
+    rows = plan_fastenings(deck, deck_plan(deck), [(m.name, m.x) for m in marks])
+    found = size_beams(rows, lay_out_beams(deck, marks), "wood screw", 4, (45, 60), gravity=0.5, draw=3500)
+    need = 12 + 3500 / float(withdrawal("wood screw", 0.5, 4, 1))
+    assert 60 > need > 43
+    by_name = {row.name: row.count for row in rows.rows}
+    length = next(s for s in (45, 60) if s >= need)
+    assert found.lengths["deep"].length == length and found.counts[length] >= by_name["deep"]
+    assert sum(found.counts.values()) == sum(by_name[n] for n, f in found.lengths.items() if f.length)
+    assert found.to_buy[length] == math.ceil(found.counts[length] * 1.1 - 1e-9)
+    assert [line.split(":")[0] for line in found.complaints][-1] == "Beam thin"
+    assert found.words()[0] == f"Buy {found.to_buy[length]} of {length} mm ({found.counts[length]} and spares)."
