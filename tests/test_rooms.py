@@ -17,6 +17,7 @@ ROOMS = (
 )  # fmt: skip
 CORE_LIBRARIES = {"numpy", "scipy", "threadpoolctl"}
 FROM_ROOM = {"matplotlib": "drawings", "pypdf": "papers", "reportlab": "papers", "ezdxf": "papers",
+             "pypdfium2": "papers",
              "ipywidgets": "bench",
              "anywidget": "bench", "IPython": "bench", "traitlets": "bench"}  # fmt: skip
 NO_MATHEMATICS = ("drawings", "papers", "bench")
