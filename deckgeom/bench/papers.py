@@ -14,9 +14,9 @@ from deckgeom.bench.tables import Table, Words
 from deckgeom.job import Job
 from deckgeom.papers.blank_forms import write_forms
 from deckgeom.papers.contact import contact_sheet
+from deckgeom.papers.pattern_pdf import sheets_of
 from deckgeom.papers.pattern_set import patterns_of, write_patterns
 from deckgeom.papers.shop import write_papers
-from deckgeom.papers.tiles import lay_out_tiles
 from deckgeom.units import format_length
 
 __all__ = ["Written", "contact", "panel", "table", "write"]
@@ -195,7 +195,7 @@ def table(job: Job, paper: str = "A4") -> Table:
     units, rows = job.boat.units, []
     for name, pattern in patterns_of(job):
         left, low, right, upper = pattern.bounds
-        sheets = len(lay_out_tiles(pattern.bounds, paper).tiles)
+        sheets = len(sheets_of(pattern, paper).tiles)
         rows.append((pattern.name, format_length(right - left, units), format_length(upper - low, units), str(sheets),
                      name))  # fmt: skip
     heads = ("pattern", "long", "high", f"sheets of {paper}", "file")

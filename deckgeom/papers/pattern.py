@@ -43,6 +43,8 @@ BREATH = 6.0
 WIDE = 0.9
 #: The centreline is drawn where the beam comes this near to it. [mm]
 NEAR = 60.0
+#: Ordinates nearer than this would write over each other. [mm]
+CROWDED = 4 * SMALL
 
 
 @dataclass(frozen=True, eq=False)
@@ -249,6 +251,15 @@ def _beam_notes(beam: Beam, drawn: Outline, units: str) -> list[Note]:
     for side, (y, up) in _edges(drawn).items():
         notes.append(Note(y + (1.5 if side == "port" else -42), up + BREATH + 1, f"deck edge, {side}"))
     return notes + _names_of_curves(drawn)
+
+
+def _apart(y: np.ndarray) -> list[int]:
+    """The ordinates that have room for their words: both ends first, then the others; the table has them all."""
+    kept = [0, len(y) - 1]
+    for k in range(1, len(y) - 1):
+        if min(abs(float(y[k] - y[other])) for other in kept) >= CROWDED:
+            kept.append(k)
+    return sorted(kept)
 
 
 def _names_of_curves(drawn: Outline) -> list[Note]:

@@ -104,7 +104,8 @@ def bevel_board(clamp: ClampLine, units: str = "mm") -> Pattern:
     for name, x, run, deg in zip(clamp.names, foot.tolist(), lean.tolist(), clamp.bevel_deg.tolist(), strict=True):
         lines.append(Line("top", [x, x + run], [0, BOARD]))
         way = "square" if abs(deg) < 0.05 else "standing" if deg > 0 else "under"
-        notes.append(Note(x - 1, 4, f"{clean(name, 14)}: {abs(deg):.1f} {way}", upright=True))
+        beside = x - 1 if deg > 0 else x + 4.5  # on the side that the line leans away from
+        notes.append(Note(beside, 4, f"{clean(name, 14)}: {abs(deg):.1f} {way}", upright=True))
         rows.append((clean(name, 30), f"{abs(deg):.1f} deg {way}"))
     says = (
         "The bevel in the wood between the clamp's top and its outer face. Lay the stock of the gauge along the lower "

@@ -12,10 +12,10 @@ from deckgeom.drawings.style import clean
 from deckgeom.papers.canvas import POINT, Sheets, width_of
 from deckgeom.papers.page import Imprint, broken
 from deckgeom.papers.pattern import LAYERS, Note, Pattern
-from deckgeom.papers.tiles import FOOT, HEAD, MARGIN, ROLL, Layout, Tile, lay_out_tiles, pieces_inside
+from deckgeom.papers.tiles import FOOT, HEAD, MARGIN, ROLL, Layout, Tile, lay_out_tiles, pieces_inside, without_empty
 from deckgeom.units import MM_PER_INCH
 
-__all__ = ["bar_length", "pattern_pdf"]
+__all__ = ["bar_length", "pattern_pdf", "sheets_of"]
 
 #: Height of a capital of the font, in parts of its size. [-]
 CAPITAL = 0.729
@@ -74,7 +74,7 @@ def pattern_pdf(pattern: Pattern, paper: str, imprint: Imprint, units: str = "mm
     >>> pattern_pdf(strip, "A4", Imprint("Wherry", "2026-05-01", (), "0.1"))[:5]
     b'%PDF-'
     """
-    layout = lay_out_tiles(pattern.bounds, paper, scale)
+    layout = sheets_of(pattern, paper, scale)
     sheets = Sheets(f"{clean(imprint.boat, 60)}: {pattern.name}", f"deckgeom {imprint.version}")
     count = len(layout.tiles)
     if paper != ROLL:
@@ -87,6 +87,31 @@ def pattern_pdf(pattern: Pattern, paper: str, imprint: Imprint, units: str = "mm
         _draw_part(sheets, pattern, layout, tile, scale)
         _foot(sheets, layout.sheet, place, pattern, imprint, units, scale)
     return sheets.finished()
+
+
+def sheets_of(pattern: Pattern, paper: str, scale=(1.0, 1.0)) -> Layout:
+    """
+    Lay a pattern over sheets, without those that would carry no edge of the piece.
+
+    Parameters
+    ----------
+    pattern : Pattern
+    paper : {"A4", "A3", "Letter", "Tabloid", "roll"}
+    scale : tuple of float
+        [-]
+
+    Returns
+    -------
+    Layout
+
+    Examples
+    --------
+    >>> from deckgeom.papers.pattern import Line
+    >>> len(sheets_of(Pattern("Strip", (Line("top", [0, 400], [0, 20]),)), "A4").tiles)
+    2
+    """
+    edges = [(line.x, line.y) for line in pattern.lines if line.layer not in ("ordinates", "straight line")]
+    return without_empty(lay_out_tiles(pattern.bounds, paper, scale), edges)
 
 
 def _draw_part(sheets: Sheets, pattern: Pattern, layout: Layout, tile: Tile, scale) -> None:
@@ -195,7 +220,8 @@ def _taping(layout: Layout) -> str:
         return "One sheet: nothing to tape."
     return (
         "Lay each sheet over its neighbour so that crosses with the same letter meet, and see along the straight lines "
-        "that they stay straight. Then tape, and measure over all joints once more."
+        "that they stay straight. Then tape, and measure over all joints once more. Sheets without an edge of the "
+        "piece are left out."
     )
 
 

@@ -4,13 +4,14 @@ A large pattern laid over many sheets of paper: which part is on which, where th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from deckgeom.units import MM_PER_INCH
 
-__all__ = ["FOOT", "HEAD", "MARGIN", "OVERLAP", "ROLL", "SHEETS", "Layout", "Tile", "lay_out_tiles", "pieces_inside"]
+__all__ = ["FOOT", "HEAD", "MARGIN", "OVERLAP", "ROLL", "SHEETS", "Layout", "Tile", "lay_out_tiles", "pieces_inside",
+           "without_empty"]  # fmt: skip
 
 #: Papers, the long side first. [mm]
 SHEETS = {
@@ -142,6 +143,32 @@ def lay_out_tiles(bounds: tuple[float, float, float, float], paper: str, scale=(
         for column in range(columns)
     )
     return Layout((wide, high), tiles, columns, rows, _marks(columns, rows, left, low, room, step))
+
+
+def without_empty(layout: Layout, lines) -> Layout:
+    """
+    Leave out the sheets that carry nothing of a piece.
+
+    Parameters
+    ----------
+    layout : Layout
+    lines : sequence of (array, array)
+        Points of the lines that count. [mm of pattern]
+
+    Returns
+    -------
+    Layout
+        Its marks are those that are still on two sheets.
+
+    Examples
+    --------
+    >>> layout = lay_out_tiles((0.0, 0.0, 500.0, 300.0), "A4")
+    >>> len(layout.tiles), len(without_empty(layout, [(np.array([0.0, 500.0]), np.array([0.0, 0.0]))]).tiles)
+    (4, 2)
+    """
+    tiles = tuple(tile for tile in layout.tiles if any(pieces_inside(x, y, tile) for x, y in lines))
+    marks = tuple(mark for mark in layout.marks if sum(tile.holds(*mark[1:]) for tile in tiles) > 1)
+    return replace(layout, tiles=tiles, marks=marks)
 
 
 def _roll(bounds, scale) -> tuple[float, float]:

@@ -17,9 +17,9 @@ from deckgeom.papers.machine import pattern_dxf, pattern_svg, proofed
 from deckgeom.papers.page import Imprint
 from deckgeom.papers.pattern import LAYERS, beam_pattern
 from deckgeom.papers.pattern_edges import bevel_board, edge_pattern
-from deckgeom.papers.pattern_pdf import pattern_pdf
+from deckgeom.papers.pattern_pdf import pattern_pdf, sheets_of
 from deckgeom.papers.pattern_set import patterns_of
-from deckgeom.papers.tiles import FOOT, MARGIN, ROLL, SHEETS, lay_out_tiles
+from deckgeom.papers.tiles import FOOT, MARGIN, ROLL, SHEETS
 from tests.papers.boats import laminated
 
 MM = 25.4 / 72
@@ -57,7 +57,7 @@ def of_layer(sheet, layer: str):
 
 def on_pattern(sheets, name: str, paper: str, layer: str, scale=(1.0, 1.0)):
     """Points of a layer on the sheets after the first, brought back to the pattern; and the parts they lie on."""
-    layout = lay_out_tiles(beam_pattern(beam(name)).bounds, paper, scale)
+    layout = sheets_of(beam_pattern(beam(name)), paper, scale)
     parts = sheets[len(sheets) - len(layout.tiles) :]
     found = []
     for tile, sheet in zip(layout.tiles, parts, strict=True):
@@ -104,7 +104,7 @@ def test_the_curve_goes_on_across_every_joint(paper):
 @pytest.mark.parametrize("paper", list(SHEETS))
 def test_match_marks_are_on_both_sheets_and_meet(paper):
     data = pattern_pdf(beam_pattern(beam()), paper, IMPRINT)
-    layout = lay_out_tiles(beam_pattern(beam()).bounds, paper)
+    layout = sheets_of(beam_pattern(beam()), paper)
     where = {}
     with pdfplumber.open(io.BytesIO(data)) as book:
         for tile, page in zip(layout.tiles, book.pages[-len(layout.tiles) :], strict=True):
@@ -242,6 +242,17 @@ def test_a_half_is_that_side_of_the_whole():
         beam_pattern(beam(), half="left")
     with pytest.raises(ValueError, match="beam half does not cross the centreline"):
         beam_pattern(beam("half"), half="port")
+
+
+def test_sheets_left_out_carry_no_edge_and_those_kept_hold_together():
+    pattern = next(pattern for name, pattern in patterns_of(laminated()) if name == "edge_port")
+    layout = sheets_of(pattern, "A4")
+    assert len(layout.tiles) < layout.columns * layout.rows
+    top = next(line for line in pattern.lines if line.layer == "top")
+    on = [sum(tile.holds(x, y) for tile in layout.tiles) for x, y in zip(top.x, top.y, strict=True)]
+    assert min(on) >= 1
+    for letter, x, y in layout.marks:
+        assert sum(tile.holds(x, y) for tile in layout.tiles) >= 2, letter
 
 
 def test_edges_on_paper_are_the_spiled_offsets():
