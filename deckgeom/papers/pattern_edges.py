@@ -34,7 +34,8 @@ def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm") -> Pattern:
     Returns
     -------
     Pattern
-        x along the straight line from the forward end, y away from the centreline of the boat.
+        Seen from above, y away from the centreline of the boat: so x runs along the straight line from the forward end
+        to starboard, and from the after end to port, as the side itself lies.
 
     Examples
     --------
@@ -44,19 +45,25 @@ def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm") -> Pattern:
     """
     at = range(len(edge.x)) if marks is None else np.searchsorted(edge.x, np.asarray(marks) - 1e-6)
     say, lines, notes, rows = format_length, [], [], []
-    lines.append(Line("top", edge.along, edge.offset, smooth=True))
+    port, whole = edge.side == "port", float(edge.along[0] + edge.along[-1])
+
+    def across(along):
+        return whole - along if port else along
+
+    lines.append(Line("top", across(edge.along)[::-1 if port else 1], edge.offset[::-1 if port else 1], smooth=True))
     lines.append(Line("straight line", [edge.along[0], edge.along[-1]], [0, 0]))
     if len(edge.far_along):
-        lines.append(Line("other edge", edge.far_along, edge.far_offset, smooth=True))
+        lines.append(Line("other edge", across(edge.far_along), edge.far_offset, smooth=True))
     for x, a, o in [(float(edge.x[k]), float(edge.along[k]), float(edge.offset[k])) for k in at]:
-        lines.append(Line("ordinates", [a, a], [0, o]))
+        lines.append(Line("ordinates", [across(a), across(a)], [0, o]))
         way = "" if abs(o) < 0.5 else "outboard" if o > 0 else "inboard"
         rows.append((say(x, units), say(a, units), say(abs(o), units), way))
-        notes.append(Note(a - 0.8, max(o, 0.0) + 2, f"{say(a, units)}, off {say(abs(o), units)} {way}".rstrip(),
+        notes.append(Note(across(a) - 0.8, max(o, 0.0) + 2, f"{say(a, units)}, off {say(abs(o), units)} {way}".rstrip(),
                           upright=True))  # fmt: skip
     says = (
-        "Laid flat, face up; forward end to the left, the middle of the boat below the straight line. True length of "
-        f"the edge {say(edge.length, units)}; straight line {say(edge.chord, units)}.",
+        f"Laid flat, seen from above, face up: forward end to the {'right' if port else 'left'}, middle of the boat "
+        f"below the straight line. True length of the edge {say(edge.length, units)}; straight line "
+        f"{say(edge.chord, units)}. Distances along it are from the forward end.",
         *_strip_says(edge, units),
     )
     heads = ("mark, aft of zero", "along the straight line", "off it", "")

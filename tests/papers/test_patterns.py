@@ -262,7 +262,10 @@ def test_edges_on_paper_are_the_spiled_offsets():
             continue
         edge = next(edge for edge in job.spiles if name.endswith(edge.side))
         top = next(line for line in pattern.lines if line.layer == "top")
-        assert np.abs(np.interp(edge.along, top.x, top.y) - edge.offset).max() < 0.05
+        # Seen from above with the outside up: starboard has her bow to the left, port to the right.
+        along = edge.along if edge.side == "starboard" else edge.along[-1] - edge.along
+        assert np.abs(np.interp(along, top.x, top.y) - edge.offset).max() < 0.05
+        assert f"forward end to the {'left' if edge.side == 'starboard' else 'right'}" in pattern.says[0]
         assert np.hypot(np.diff(top.x), np.diff(top.y)).sum() == pytest.approx(edge.length, abs=0.5)
         data = pattern_pdf(pattern, ROLL, IMPRINT)
         assert max(float(page.mediabox.width) for page in PdfReader(io.BytesIO(data)).pages) <= 14400
