@@ -9,16 +9,9 @@ from dataclasses import replace
 from deckgeom.units import UNITS, LengthError, check_units
 
 from .keys import KEYS, NOT_TAKEN, UNITS_ALSO
+from .laying_settings import LayingSettings
 from .log import Log, nearest
-from .settings import (
-    TYPED,
-    BeamSettings,
-    CamberSettings,
-    FairingSettings,
-    LayingSettings,
-    OffsetSettings,
-    Settings,
-)
+from .settings import TYPED, BeamSettings, CamberSettings, FairingSettings, OffsetSettings, Settings
 from .toml_file import Typed
 
 FILE = "boat.toml"
@@ -290,6 +283,11 @@ def not_stated(settings: Settings) -> list[str]:
     >>> "camber.rule" in not_stated(default_settings())
     True
     """
+    idle = () if settings.laying.ways else ("laying.",)
     return [
-        key.name for key in KEYS if not settings.typed(key.name) and key.label not in (NOT_TAKEN, "the folder's name")
+        key.name
+        for key in KEYS
+        if not settings.typed(key.name)
+        and key.label not in (NOT_TAKEN, "the folder's name")
+        and (key.name == "laying.sheet" or not key.name.startswith(idle))
     ]

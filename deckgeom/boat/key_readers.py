@@ -256,6 +256,36 @@ def number(least: float, most: float, whole: bool = False) -> Callable:
     return read
 
 
+def numbers(least: float, most: float) -> Callable:
+    """
+    Make a reader of a list of plain numbers; one alone is a list of one.
+
+    Parameters
+    ----------
+    least, most : float
+        Limits of each. [-]
+
+    Returns
+    -------
+    callable
+        Gives them in rising order, or raises `LengthError`.
+
+    Examples
+    --------
+    >>> numbers(0.1, 60)([5, 1], "mm")
+    (1, 5)
+    """
+    one = number(least, most)
+
+    def read(typed, units: str) -> tuple[float, ...]:
+        listed = typed if isinstance(typed, list) else [typed]
+        if not listed:
+            raise LengthError("[]", "at least one number is wanted", "the list left empty")
+        return tuple(sorted({one(each, units) for each in listed}))
+
+    return read
+
+
 def choice(*words: str, also: dict[str, str] | None = None) -> Callable:
     """
     Make a reader of one of a few words.

@@ -10,8 +10,22 @@ from dataclasses import dataclass
 from deckgeom.deck.beam_marks import MARKS
 from deckgeom.units import UNITS
 
-from .key_readers import choice, figure, flag, length, lengths, number, pairs, set_aside, size, text, two_lengths
+from .key_readers import (
+    choice,
+    figure,
+    flag,
+    length,
+    lengths,
+    number,
+    numbers,
+    pairs,
+    set_aside,
+    size,
+    text,
+    two_lengths,
+)
 from .settings import COMMON
+from .ways_reader import ways
 
 NOT_TAKEN = "not stated, so not allowed for"
 """Label of a default of nothing."""
@@ -100,5 +114,34 @@ KEYS = (
     Key("fairing.no_hollow", flag, False, NOT_TAKEN),
     Key("fairing.fewest", flag, False, NOT_TAKEN),
     Key("laying.sheet", two_lengths, (["2440 mm", "1220 mm"], ["8 ft", "4 ft"])),
+    Key("laying.ways", ways, [], NOT_TAKEN),
+    Key("laying.joints", choice("on beams", "between beams", "either", "anywhere"), "on beams"),
+    Key("laying.scarf", number(0, 40), 8),
+    Key("laying.stagger", length, ("300 mm", "12 in")),
+    Key("laying.oversize", length, ("20 mm", "3/4 in")),
+    Key("laying.stock", lengths, (["3000 mm", "3600 mm", "4200 mm"], ["10 ft", "12 ft", "14 ft"])),
+    Key("laying.fastening", choice("wood screw", "ring nail", "smooth nail", also={
+        "screw": "wood screw"}), "ring nail"),
+    Key("laying.fastening_diameter", size, ("3 mm", "1/8 in")),
+    Key("laying.fastening_lengths", lengths, (["30 mm", "40 mm", "50 mm", "65 mm"], ["1 1/4 in", "1 1/2 in", "2 in",
+        "2 1/2 in"])),
+    Key("laying.spacing", size, ("150 mm", "6 in")),
+    Key("laying.edge_spacing", size, ("100 mm", "4 in")),
+    Key("laying.gravity", number(0.2, 1.3), 0.5),
+    Key("laying.cloth_width", size, ("1270 mm", "50 in")),
+    Key("laying.cloth_lap", length, ("50 mm", "2 in")),
+    Key("laying.cloth_drop", length, ("40 mm", "1 1/2 in")),
+    Key("laying.cloth", choice("glass", "polyester", also={"acrylic": "polyester"}), "glass"),
+    Key("laying.cloth_mass", number(20, 2000), 200),
+    Key("laying.pot_minutes", number(1, 600), 20),
+    Key("laying.pot_degc", number(0, 50), 25),
+    Key("laying.film_minutes", number(1, 2000), None, "4 to 5 times the time in the pot, as makers' data sheets say"),
+    Key("laying.glue_covers", number(0.1, 50), None, "the band of the table of coverage"),
+    Key("laying.degc", number(-5, 45), 18),
+    Key("laying.people", number(1, 30, whole=True), 2),
+    Key("laying.batch", number(0.02, 20), 0.5),
+    Key("laying.tins", numbers(0.05, 200), [1, 5]),
+    Key("laying.coats_below", number(0, 20, whole=True), 2),
+    Key("laying.coats_above", number(0, 20, whole=True), 4),
 )  # fmt: skip
 """Every key, in the order of the file."""

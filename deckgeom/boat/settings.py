@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 
 from deckgeom.deck.figure import CamberFigure
 
+from .laying_settings import LayingSettings
+
 COMMON = "common practice, no source"
 """Label of a default that builders use and nobody publishes."""
 
@@ -157,25 +159,6 @@ class FairingSettings:
     price_up: float = 1.0
     no_hollow: bool = False
     fewest: bool = False
-
-
-@dataclass(frozen=True)
-class LayingSettings:
-    """
-    What the deck is laid with.
-
-    Parameters
-    ----------
-    sheet : tuple of (float, float)
-        Length and breadth of a sheet of plywood. [mm]
-
-    Examples
-    --------
-    >>> LayingSettings((2440.0, 1220.0)).sheet[1]
-    1220.0
-    """
-
-    sheet: tuple[float, float]
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,10 @@ _SIZES = {
         "spacing": "150 mm", "tolerance": "1.5 mm", "error": "1 mm", "cutoff": "2400 mm", "most": "5 mm",
         "sheet": '"2440 mm", "1220 mm"', "places": '["0", "860 mm"], ["7000 mm", "900 mm"]',
         "drops": '["0", "0"], ["600 mm", "40 mm"]', "bare": "millimetres", "a": "1435", "b": "497", "c": "300 S",
+        "ways": '["skins and cloth", "ply 9 mm", "ply 6 mm", "cloth"], '
+                '["laid", "ply 9 mm", "planks 10 mm, 50 mm wide, sprung, king plank 120 mm, covering board 120 mm"]',
+        "stagger": "300 mm", "oversize": "20 mm", "stock": '"3000 mm", "4200 mm"', "shank": "3 mm",
+        "long": '"30 mm", "40 mm"', "close": "100 mm", "cloth": "1270 mm", "lap": "50 mm", "drop": "40 mm",
     },
     "in": {
         "planking": "5/8 in", "layer": '"1/2 in", "1/4 in"', "accuracy": "1/8 in", "rounding": "1/8 in",
@@ -25,6 +29,10 @@ _SIZES = {
         "released": "2 7/8 in", "spacing": "6 in", "tolerance": "1/16 in", "error": "1/32 in", "cutoff": "96 in",
         "most": "1/4 in", "sheet": '"96 in", "48 in"', "places": '["0", "34 in"], ["276 in", "36 in"]',
         "drops": '["0", "0"], ["24 in", "1 1/2 in"]', "bare": "inches", "a": "56 1/2", "b": "19 9/16", "c": "12 S",
+        "ways": '["skins and cloth", "ply 3/8 in", "ply 1/4 in", "cloth"], '
+                '["laid", "ply 3/8 in", "planks 3/8 in, 2 in wide, sprung, king plank 5 in, covering board 5 in"]',
+        "stagger": "12 in", "oversize": "3/4 in", "stock": '"120 in", "168 in"', "shank": "1/8 in",
+        "long": '"1 1/4 in", "1 1/2 in"', "close": "4 in", "cloth": "50 in", "lap": "2 in", "drop": "1 1/2 in",
     },
 }  # fmt: skip
 _SIZES["ft-in-8"] = _SIZES["in"] | {
@@ -86,6 +94,34 @@ half_breadths_to = "outside of planking"   # or "inside of planking"
 
 [laying]
 # sheet = [{sheet}]                   # what your dealer sells
+# ways = [{ways}]
+#                                     # ways of laying, side by side: a name, then the layers from the lowest up
+# joints = "on beams"                 # of sheets; or "between beams", "either", "anywhere"
+# scarf = 8                           # 8:1; 0 for butts on straps
+# stagger = "{stagger}"               # from a joint to one in the skin below
+# oversize = "{oversize}"             # left over at the deck edge, to trim off
+# stock = [{stock}]                   # plank lengths that you can have
+# fastening = "ring nail"             # or "wood screw", "smooth nail"
+# fastening_diameter = "{shank}"      # of the shank
+# fastening_lengths = [{long}]        # that you can have
+# spacing = "{spacing}"               # of fastenings along beams
+# edge_spacing = "{close}"            # and along the deck edge
+# gravity = 0.5                       # specific gravity of the beams: how hard they are
+# cloth_width = "{cloth}"             # of the roll
+# cloth_lap = "{lap}"                 # of one strip over the next
+# cloth_drop = "{drop}"               # over the deck edge, down the side
+# cloth = "glass"                     # or "polyester", for acrylic cloth too
+# cloth_mass = 200                    # grams to the square metre
+# pot_minutes = 20                    # time in the pot, as on the tin ...
+# pot_degc = 25                       # ... at this temperature
+# film_minutes = 90                   # time spread out, or open time, if the tin says
+# glue_covers = 2.5                   # square metres to the litre: by the tin or a trial of yours
+# degc = 18                           # in the shed
+# people = 2                          # hands at work
+# batch = 0.5                         # litres: the most that you mix at once
+# tins = [1, 5]                       # litres: sizes on sale
+# coats_below = 2                     # of paint, before the deck closes
+# coats_above = 4
 """
 
 _REMARK = "# A line that begins with # is a remark and is not read. Bare numbers are {bare}.\n"
