@@ -47,9 +47,12 @@ def contact_sheet(file: Path, across: int = 6, most: int = 96) -> tuple[bytes, i
     import pypdfium2
     from matplotlib.image import imsave
 
-    with pypdfium2.PdfDocument(file.read_bytes()) as book:
+    book = pypdfium2.PdfDocument(file.read_bytes())
+    try:
         count = len(book)
         pages = [_grey(book[k]) for k in range(min(count, most))]
+    finally:
+        book.close()
     high, columns = max(len(page) for page in pages), min(across, len(pages))
     rows = -(-len(pages) // columns)
     sheet = np.full((rows * (high + GAP) + GAP, columns * (THUMB + GAP) + GAP), 160, np.uint8)
