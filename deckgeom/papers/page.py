@@ -7,6 +7,7 @@ Everything on it is black on white and told apart by line style; text from the u
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -16,6 +17,7 @@ import matplotlib
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from pypdf import PdfReader, PdfWriter, Transformation
+from pypdf.generic import DecodedStreamObject, NameObject
 
 from deckgeom import __version__
 from deckgeom.drawings.style import clean
@@ -26,6 +28,7 @@ from deckgeom.units import MM_PER_INCH
 PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}
 MARGIN = 12.0
 FOOT = 34.0
+COLOUR = re.compile(rb"([\d.]+) ([\d.]+) ([\d.]+) (RG|rg)\b")
 UPRIGHT = 5.0  # kept clear for the upright check bar
 
 
@@ -249,11 +252,26 @@ def _with_pictures(data: bytes, pages: Sequence[Page], pictures, title: str, pro
     drawn = iter(PdfReader(_as_pdf(pictures)).pages)
     for page, sheet in zip(pages, book.pages, strict=True):
         for x, y, scale, _ in page.pictures:
-            sheet.merge_transformed_page(next(drawn), Transformation().scale(scale).translate(x / POINT, y / POINT))
+            place = Transformation().scale(scale).translate(x / POINT, y / POINT)
+            sheet.merge_transformed_page(_in_black(next(drawn)), place)
     book.add_metadata({"/Title": title, "/Producer": producer})
     file = io.BytesIO()
     book.write(file)
     return file.getvalue()
+
+
+def _in_black(page):
+    """The page with every colour as black, and greys as they are: line styles, hatches and words tell things apart."""
+    stream = DecodedStreamObject()
+    stream.set_data(COLOUR.sub(_black, page.get_contents().get_data()))
+    page[NameObject("/Contents")] = stream
+    return page
+
+
+def _black(colour: re.Match) -> bytes:
+    red, green, blue, what = colour.groups()
+    level = red if red == green == blue else b"0"
+    return level + (b" G" if what == b"RG" else b" g")
 
 
 def _as_pdf(figures: Sequence[Figure]) -> io.BytesIO:

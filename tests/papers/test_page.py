@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pdfplumber
 import pytest
 from matplotlib.figure import Figure
@@ -87,7 +88,7 @@ def test_a_picture_is_set_as_lines_to_the_width_of_the_sheet(tmp_path):
     figure = Figure(figsize=(8, 2))
     axes = figure.add_axes((0, 0, 1, 1))
     axes.axis("off")
-    axes.plot([0, 1], [0.5, 0.5])
+    axes.plot([0, 1], [0.5, 0.5], color="#D55E00")
     axes.set_xlim(0, 1)
     page = Page("One")
     before = page.cursor
@@ -96,6 +97,8 @@ def test_a_picture_is_set_as_lines_to_the_width_of_the_sheet(tmp_path):
     with pdfplumber.open(write_pdf(tmp_path / "p.pdf", [page], IMPRINT)) as book:
         level, _ = straight_lines(book.pages[0])
         assert not book.pages[0].images
+        for line in book.pages[0].lines + book.pages[0].curves:
+            assert np.size(line["stroking_color"]) == 1  # grey or black, no colour
     assert min(abs(w - 181) for w in level) < 0.1
 
 
