@@ -28,7 +28,7 @@ from deckgeom.units import MM_PER_INCH
 PAPER_SIZES = {"A4": (210.0, 297.0), "Letter": (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}
 MARGIN = 12.0
 FOOT = 34.0
-COLOUR = re.compile(rb"([\d.]+) ([\d.]+) ([\d.]+) (RG|rg)\b")
+COLOUR = re.compile(rb"([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+(RG|rg)\b")
 UPRIGHT = 5.0  # kept clear for the upright check bar
 
 
@@ -265,6 +265,10 @@ def _in_black(page):
     stream = DecodedStreamObject()
     stream.set_data(COLOUR.sub(_black, page.get_contents().get_data()))
     page[NameObject("/Contents")] = stream
+    for mark in page["/Resources"].get("/XObject", {}).values():
+        mark = mark.get_object()
+        if mark.get("/Subtype") == "/Form":
+            mark.set_data(COLOUR.sub(_black, mark.get_data()))
     return page
 
 
