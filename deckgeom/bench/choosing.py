@@ -175,8 +175,13 @@ def copy(source: str, name: str, shed: str | Path = SHED) -> Words:
     shed, there = Path(shed), boats(shed)
     if source not in there:
         raise ValueError(f"{str(source)[:80]!r} is no boat in the folder {shed}; there are {', '.join(there)}.")
-    new = copy_boat(shed / source, shed / check_name(name))
-    return Words.of(f"Copied: {source} to {new.as_posix()}.", *_next(new, shed))
+    name = check_name(name)
+    new = copy_boat(shed / source, shed / name, name)
+    said = (
+        f"She is called {name} in boat.toml; all the rest is still the copied boat's. Read below what was understood, "
+        "and change it in her files."
+    )
+    return Words.of(f"Copied: {source} to {new.as_posix()}.", said, *_next(new, shed))
 
 
 def make(name: str, units: str = "mm", shed: str | Path = SHED) -> Words:

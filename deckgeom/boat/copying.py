@@ -4,13 +4,17 @@ A new boat begun from another's folder.
 
 from __future__ import annotations
 
+import re
 import tempfile
 from pathlib import Path
 
 from .folder import FILES
 
+_SECTION = re.compile(rb"^[ \t]*\[", re.MULTILINE)
+_NAMED = re.compile(rb"""^([ \t]*name[ \t]*=[ \t]*)(?:"(?:[^"\\\r\n]|\\.)*"|'[^'\r\n]*')""", re.MULTILINE)
 
-def copy_boat(source: str | Path, target: str | Path) -> Path:
+
+def copy_boat(source: str | Path, target: str | Path, name: str | None = None) -> Path:
     """
     Begin a new boat: copy the files of another, never over anything that stands there.
 
@@ -20,6 +24,8 @@ def copy_boat(source: str | Path, target: str | Path) -> Path:
         A boat folder. Only the files that a person types are copied, not what was written to its out folder.
     target : str or Path
         The new folder; it must not exist, or be empty.
+    name : str, optional
+        What the new boat is called; as the old one if not given.
 
     Returns
     -------
@@ -47,7 +53,37 @@ def copy_boat(source: str | Path, target: str | Path) -> Path:
     files = [source / name for name in FILES if (source / name).is_file()]
     if not files:
         raise FileNotFoundError(f"{source}: there is no boat folder here, so nothing to copy. Is the path right?")
-    return begin_folder(target, {file.name: file.read_bytes() for file in files})
+    copied = {file.name: file.read_bytes() for file in files}
+    if name is not None and "boat.toml" in copied:
+        copied["boat.toml"] = renamed(copied["boat.toml"], name)
+    return begin_folder(target, copied)
+
+
+def renamed(toml: bytes, name: str) -> bytes:
+    """
+    Give a boat another name in the bytes of her boat.toml, and change nothing else in them.
+
+    Parameters
+    ----------
+    toml : bytes
+        The file.
+    name : str
+        What she is called from now on.
+
+    Returns
+    -------
+    bytes
+        The same where no line names her.
+
+    Examples
+    --------
+    >>> renamed(b'name = "Wherry"   # mine\\n', "Skiff")
+    b'name = "Skiff"   # mine\\n'
+    """
+    quoted = '"' + name.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    section = _SECTION.search(toml)
+    top = section.start() if section else len(toml)
+    return _NAMED.sub(lambda line: line[1] + quoted.encode(), toml[:top], count=1) + toml[top:]
 
 
 def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:

@@ -77,10 +77,13 @@ def test_a_copy_is_chosen_and_the_old_boat_stands_as_it_was(shed):
     before = contents(shed / "wherry")
     said = choosing.copy("wherry", " ketch ", shed)
     assert contents(shed / "wherry") == before
-    assert {Path(k).name: v for k, v in contents(shed / "ketch").items()} == {
-        Path(k).name: v for k, v in before.items()
-    }
-    assert choosing.chosen_boat(shed).name == "ketch" and said.lines[1].startswith("Chosen: ketch.")
+    copied = {Path(k).name: v for k, v in contents(shed / "ketch").items()}
+    toml = copied.pop("boat.toml")
+    assert copied == {Path(k).name: v for k, v in before.items() if Path(k).name != "boat.toml"}
+    assert read_boat(shed / "ketch").name == "ketch"
+    was, now = next(v for k, v in before.items() if Path(k).name == "boat.toml").splitlines(), toml.splitlines()
+    assert sum(a != b for a, b in zip(was, now, strict=True)) <= 1
+    assert choosing.chosen_boat(shed).name == "ketch" and said.lines[2].startswith("Chosen: ketch.")
 
 
 def test_nothing_is_written_over(shed):

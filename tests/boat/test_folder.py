@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from deckgeom.boat import FILES, copy_boat, default_settings, read_boat
+from deckgeom.boat.copying import renamed
 from deckgeom.units import UNITS
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "boats"
@@ -196,3 +197,12 @@ def test_the_rowboat_is_a_parabola_in_height():
     assert boat.offsets.stations == ("1", "2", "3", "stern")
     assert np.diff(boat.offsets.lines["height_port"].value / 3.175, 2) == pytest.approx([19, 19])
     assert boat.offsets.x.tolist() == pytest.approx([914.4, 1828.8, 2743.2, 3657.6])
+
+
+@pytest.mark.parametrize(
+    ("toml", "now"),
+    [(b'name="a \\"b\\" c" # x\r\n', b'name="K \\"2\\"" # x\r\n'), (b"name = 'x'\n", b'name = "K \\"2\\""\n'),
+     (b'# name = "no"\nunits = "mm"\n', None), (b'units = "mm"\n[[laying.way]]\nname = "planks"\n', None), (b"", None)],
+)  # fmt: skip
+def test_a_copy_gets_her_own_name_and_nothing_else_changes(toml, now):
+    assert renamed(toml, 'K "2"') == (toml if now is None else now)
