@@ -295,10 +295,10 @@ def run(*arguments):
     return subprocess.call([str(venv_python()), *map(str, arguments)], cwd=str(TOP), env=clean_environment())
 
 
-def do_boat(folder):
+def do_boat(folder, *more):
     """Do a boat's main job, with all that it writes in the boat's own out/; the exit status."""
     say(f"Doing the boat in {folder} ...")
-    return run("-m", "deckgeom", folder, "--out", folder / "out")
+    return run("-m", "deckgeom", folder, "--out", folder / "out", *more)
 
 
 def open_workbook():
@@ -346,7 +346,7 @@ def main(arguments=None):
             return run_checks()
         if boat:
             return do_boat(boat)
-        if do_boat(DEMO):
+        if do_boat(DEMO, "--if-changed"):
             raise Stop("The demo boat's job did not end well; the lines above say why.")
         if asked.no_browser:
             say("To open the workbook: python3 start.py")

@@ -53,7 +53,21 @@ def _parser() -> argparse.ArgumentParser:
                         help="paper of the full-size patterns; that of the sheets if not given")  # fmt: skip
     parser.add_argument("--scale", type=_scale, default=(1.0, 1.0), metavar="ACROSS,UP",
                         help="patterns on paper drawn so many times larger, for a printer that shrinks")  # fmt: skip
+    parser.add_argument("--if-changed", action="store_true",
+                        help="write nothing where all stands as it was written from the same files")  # fmt: skip
     return parser
+
+
+def _stands(boat, out: Path) -> bool:
+    """Whether everything in out was written by this version from these files, and is still as it was written."""
+    from deckgeom import __version__
+    from deckgeom.boat.made import altered, read_made
+
+    for kind in ("tables", "papers"):
+        made = read_made(out, kind)
+        if made is None or (made.version, made.rests_on) != (__version__, boat.digests) or altered(made, out):
+            return False
+    return any((out / "patterns").rglob("*.pdf"))
 
 
 def _scale(text: str) -> tuple[float, float]:
@@ -78,6 +92,9 @@ def _do(boat, out: Path, asked) -> int:
     for complaint in job.complaints:
         print(complaint, file=sys.stderr)
     print("\n".join(summary(job)))
+    if asked.if_changed and _stands(boat, out):
+        print(f"Nothing has changed since the tables and papers in {out} were written.")
+        return DONE if job.mended else MEND
     try:
         files = write_results(job, out)
         files += _papers(job, out, asked)

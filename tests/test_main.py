@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from deckgeom.__main__ import main
-from deckgeom.boat import read_boat
+from deckgeom.boat import copy_boat, read_boat
 from deckgeom.job import do_job
 from deckgeom.results import COLUMNS, write_results
 
@@ -160,3 +160,20 @@ def test_nothing_that_was_typed_is_touched(demo_out):
     before = {file: (file.read_bytes(), file.stat().st_mtime_ns) for file in DEMO.iterdir() if file.is_file()}
     write_results(do_job(read_boat(DEMO)), demo_out)
     assert before == {file: (file.read_bytes(), file.stat().st_mtime_ns) for file in before}
+
+
+def test_asked_if_changed_it_writes_only_what_would_be_other(tmp_path, capsys):
+    boat, out = copy_boat(DEMO, tmp_path / "boat"), tmp_path / "out"
+
+    def written() -> bool:
+        assert main([str(boat), "--out", str(out), "--if-changed"]) == 0
+        return "Written: " in capsys.readouterr().out
+
+    assert written() and not written()
+    (out / "bevels.csv").write_text("spoilt\n")
+    assert written() and not written()
+    (out / "shop_sheets.pdf").unlink()
+    assert written() and not written()
+    beams = boat / "beams.csv"
+    beams.write_text(beams.read_text().replace("\n5,5-1-0,", "\n5,5-1-1,"))
+    assert written() and not written()

@@ -242,7 +242,7 @@ def asked(start, monkeypatch):
 def test_without_a_word_the_demo_is_done_and_the_workbook_opened(start, asked):
     assert start.main([]) == 0
     demo = str(start.DEMO)
-    assert asked[:2] == [start.USE_LOCK, ("-m", "deckgeom", demo, "--out", str(start.DEMO / "out"))]
+    assert asked[:2] == [start.USE_LOCK, ("-m", "deckgeom", demo, "--out", str(start.DEMO / "out"), "--if-changed")]
     assert asked[2][:2] == ("-m", "jupyterlab")
     assert asked[2][-1] == str(start.FIRST_NOTEBOOK)
 
