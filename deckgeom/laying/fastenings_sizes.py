@@ -69,7 +69,7 @@ class BeamSizes:
 
 
 def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *, gravity: float, draw: float = 0.0,
-               skin: float = 5.0, sink: float = 0.0) -> BeamSizes:  # fmt: skip
+               skin: float = 5.0, sink: float = 0.0, through: float | None = None) -> BeamSizes:  # fmt: skip
     """
     A length in stock for every beam's row, by its own moulding and its steepest bevel.
 
@@ -90,6 +90,8 @@ def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *
         Load in a short test that each must stand, your own figure. [N]
     skin, sink : float
         Wood kept below the point; head below the top of the deck. [mm]
+    through : float, optional
+        Thickness that is gone through, where it is not the whole deck's, such as the first skin. [mm]
 
     Returns
     -------
@@ -110,13 +112,14 @@ def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *
     """
     lengths: dict[str, FasteningLength] = {}
     counts: dict[float, int] = {}
+    through = beams.deck.thickness if through is None else through
     for row in found.rows:
         if row.kind != "beam" or row.name not in beams.numbers:
             continue
         beam = beams[row.name]
         bevel = float(np.abs(beam.ordinates.bevel_deg).max(initial=0.0))
         lengths[row.name] = length = fastening_length(
-            what, diameter, beams.deck.thickness, beam.mark.moulding, stock,
+            what, diameter, through, beam.mark.moulding, stock,
             gravity=gravity, bevel_deg=bevel, draw=draw, skin=skin, sink=sink,
         )  # fmt: skip
         if length.length is not None:

@@ -249,6 +249,8 @@ def _inner(deck, side: str, distance: float) -> tuple[np.ndarray, np.ndarray]:
         good = state[4] > 0
         x, b = state[0][good], state[1][good]
     y = sign * b
+    if not len(x):
+        return x, y
     rising = np.r_[True, np.diff(np.maximum.accumulate(x)) > 1e-9]
     return x[rising], y[rising]
 
@@ -295,6 +297,8 @@ def _straight(deck, side: str, choices: PlankChoices):
     sign = 1.0 if side == "starboard" else -1.0
     x, y = _inner(deck, side, choices.covering_board)
     x, y = x[y > 0], y[y > 0]
+    if not len(x):
+        return (), None
     board = _girth(deck, x, sign * y)
     edges = []
     for number in range(int((board.max() - choices.king / 2) / choices.width + 1e-9) + 1):

@@ -1,0 +1,202 @@
+"""
+Glue, resin and paint of one way of laying: cards for the glue-ups, and what to buy.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from deckgeom.laying.dry_fit import dry_fit
+from deckgeom.laying.fastenings import FasteningPlan
+from deckgeom.laying.glue import Layer, amount, figures
+from deckgeom.laying.glue_sessions import GlueCard, Part, glue_cards
+from deckgeom.laying.glue_shopping import Need, Purchase, shopping
+from deckgeom.laying.glue_time import Crew, Tin
+from deckgeom.laying.scarfs import Scarf
+from deckgeom.units import format_length
+
+__all__ = ["buy", "cards_of", "resin_layers"]
+
+SKINS = "epoxy, spread for gluing skins"
+BEAMS = "thickened glue on beams and pads"
+BEDDING = "bedding under laid planks"
+SEALING = "epoxy, sealing coat on bare wood"
+BOXES = (100, 250, 500)
+"""Fastenings in a box: common practice, no source."""
+
+
+def covers_of(what: str, wishes) -> float | tuple[float, float, float]:
+    """
+    What a litre covers.
+
+    Parameters
+    ----------
+    what : str
+        A row of the tables "coverage" and "resin" in m2/L or mm.
+    wishes : LayingSettings
+        Their own figure for glue between skins wins.
+
+    Returns
+    -------
+    float or (float, float, float)
+        Low, likely and high. [m2/L]
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> covers_of(SKINS, SimpleNamespace(glue_covers=None))
+    (2.0, 3.0, 4.0)
+    """
+    if what == SKINS and wishes.glue_covers:
+        return wishes.glue_covers
+    row = figures()[what]
+    values = [float(row[key]) for key in ("low", "likely", "high")]
+    return tuple(values) if row["unit"] == "m2/L" else tuple(round(1 / value, 2) for value in values[::-1])
+
+
+def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, ...]], ...]:
+    """
+    Cards of every glue-up, by layer from the lowest up.
+
+    Parameters
+    ----------
+    found : WayPlan
+        With its panels, planks and fastenings.
+    wishes : LayingSettings
+    bearers : sequence of Bearer
+    deck : Deck
+
+    Returns
+    -------
+    tuple of (str, tuple of GlueCard)
+        What is glued, and its cards. Planks that lie on the beams are nailed and not glued.
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> from types import SimpleNamespace
+    >>> wishes = SimpleNamespace(pot_minutes=20, pot_degc=25, film_minutes=None, people=2)
+    >>> cards_of(WayPlan(Way("bare", ()), None, (), "mm", 20.0), wishes, (), None)
+    ()
+    """
+    tin = Tin(wishes.pot_minutes, wishes.pot_degc, wishes.film_minutes)
+    crew, cards, number = Crew(wishes.people), [], 0
+    for k, layer in enumerate(found.way.layers):
+        if layer.kind == "cloth":
+            continue
+        if layer.kind == "ply":
+            panels, number = [p for p in found.panels if p.skin == number], number + 1
+            what = SKINS if k else BEAMS
+            parts = [_panel_part(panel, found, bearers if k == 0 else None, deck) for panel in panels]
+        else:
+            what = BEDDING
+            parts = [Part(p.name, _area(p), place=3.0, how="Press it down and wedge it up to its neighbour.")
+                     for p in (found.planks.pieces if k and found.planks else ())]  # fmt: skip
+        parts = [part for part in parts if part.area > 0]
+        if parts:
+            made = glue_cards(parts, covers_of(what, wishes), tin, wishes.degc, crew, wishes.batch)
+            cards.append((f"{layer.words(found.units)}, {'on the beams' if k == 0 else 'on what lies below'}", made))
+    return tuple(cards)
+
+
+def _panel_part(panel, found, bearers, deck) -> Part:
+    piece = panel.piece
+    area = panel.panel.area if bearers is None else dry_fit(piece, bearers, deck).contact / 1e6
+    count = sum(_inside(panel.panel, plan) for layer, plan, _ in found.fastenings if layer == panel.skin_layer)
+    how = {"goes down": "", "goes down with force": "It takes force: props and clamps at hand."}
+    return Part(piece.name, area, count, how=how.get(panel.verdict.verdict, "It will not go down as it is: see above."))
+
+
+def _inside(panel, plan: FasteningPlan) -> int:
+    """Fastenings that stand within a panel."""
+    count = 0
+    for row in plan.rows:
+        on = (row.x >= panel.x[0]) & (row.x < panel.x[-1])
+        low, high = panel.edges(row.x)
+        count += int(np.sum(on & (row.y >= low) & (row.y < high)))
+    return count
+
+
+def _area(piece) -> float:
+    """Of a plank in plan. [m2]"""
+    x, y = piece.outline.T
+    return abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2e6
+
+
+def resin_layers(found, wishes) -> tuple[Layer, ...]:
+    """
+    Resin beside the glue-ups: scarfs, sealing and sheathing.
+
+    Parameters
+    ----------
+    found : WayPlan
+    wishes : LayingSettings
+
+    Returns
+    -------
+    tuple of Layer
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> resin_layers(WayPlan(Way("bare", ()), None, (), "mm", 20.0), None)
+    ()
+    """
+    layers = []
+    if found.sheets is not None and found.sheets.plans and wishes.scarf:
+        best = found.sheets.best
+        for skin, thickness in enumerate(best.choices.skins):
+            length = sum(joint.length for joint in best.joints if joint.skin == skin)
+            if length:
+                area = length * Scarf(thickness, wishes.scarf).slope_length / 1e6
+                layers.append(Layer(f"scarfs of the {'first second third fourth'.split()[min(skin, 3)]} skin", area,
+                                    "glue in a scarf"))  # fmt: skip
+    if found.sheathing is not None:
+        area, cloth = found.sheathing.area, wishes.cloth
+        wet = "glass cloth, wetting out" if cloth == "glass" else "acrylic or polyester cloth, wetting out"
+        layers.append(Layer("sealing under the cloth", area, SEALING))
+        layers.append(Layer("cloth", area, wet, cloth=wishes.cloth_mass))
+        layers.append(Layer("filling the weave", area, "filling the weave, one coat", 2))
+    return tuple(layers)
+
+
+def buy(found, wishes) -> tuple[Purchase, ...]:
+    """
+    All that comes in tins and boxes.
+
+    Parameters
+    ----------
+    found : WayPlan
+        With everything else in it.
+    wishes : LayingSettings
+
+    Returns
+    -------
+    tuple of Purchase
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> buy(WayPlan(Way("bare", ()), None, (), "mm", 20.0), None)
+    ()
+    """
+    from deckgeom.laying.quantities import Band
+
+    needs = [Need("epoxy, resin and hardener together", card.glue, wishes.tins) for _, made in found.cards
+             for card in made]  # fmt: skip
+    needs += [Need("epoxy, resin and hardener together", amount(layer), wishes.tins) for layer in found.resin]
+    needs += [Need("epoxy, resin and hardener together", seal.resin, wishes.tins) for seal in found.sealing]
+    for job in found.paint:
+        needs += [Need("paint", litres, wishes.tins) for litres in job.litres]
+    for _, plan, sizes in found.fastenings:
+        rest = plan.count() - sum(sizes.counts.values())
+        for length, count in sizes.counts.items():
+            name = f"{wishes.fastening}s, {format_length(length, found.units)} long"
+            needs.append(Need(name, Band(count, count, count, "pieces", "along beams"), BOXES, plan.choices.spares))
+        if rest:
+            name = f"{wishes.fastening}s, for edges and joints: length by what is below"
+            needs.append(Need(name, Band(rest, rest, rest, "pieces", "edges and joints"), BOXES, plan.choices.spares))
+    return shopping([need for need in needs if need.band.likely > 0])
