@@ -5,24 +5,34 @@ from __future__ import annotations
 import base64
 import html
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 from deckgeom.bench.actions import Action, Actions
+from deckgeom.bench.controls import Choice
+from deckgeom.bench.long_work import LongWork
 from deckgeom.bench.tables import Table, Words
-from deckgeom.job import Job
+from deckgeom.boat import Boat
+from deckgeom.job import Job, do_job
 from deckgeom.papers.blank_forms import write_forms
 from deckgeom.papers.contact import contact_sheet
 from deckgeom.papers.pattern_pdf import sheets_of
-from deckgeom.papers.pattern_set import patterns_of, write_patterns
+from deckgeom.papers.pattern_set import patterns_of, take_away_old, write_patterns
 from deckgeom.papers.shop import write_papers
+from deckgeom.results import write_results
 from deckgeom.units import format_length
 
-__all__ = ["Written", "contact", "panel", "table", "write"]
+__all__ = ["Written", "contact", "panel", "papers_beside", "table", "write", "written"]
 
 #: Links shown of one kind; the rest stand beside them in the folder.
 MOST = 40
+SHEETS = ("A4", "Letter")
+NO_PATTERNS = "no patterns"
+PATTERNS = ("A4", "A3", "Letter", "Tabloid", NO_PATTERNS)
+SHOWN = (".pdf", ".svg", ".dxf", ".csv")
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,12 +174,89 @@ def panel(job: Job) -> Actions:
     >>> list(panel(example_job()).forms[0])[:2]
     ['key', 'label']
     """
+    out = Path(job.boat.folder, "out")
 
-    def act() -> Words:
-        return Words.of(repr(write(job)))
+    def act(paper: str, patterns: str) -> LongWork:
+        kinds = () if patterns == NO_PATTERNS else (patterns, "roll", "svg", "dxf")
 
-    hint = "Shop sheets, blank forms and full-size patterns, into the boat's folder out."
-    return Actions("Papers", lambda: [Action("write", "Write the papers", act, hint=hint)])
+        def landed(names: list[str]) -> Words:
+            files = [out / name for name in names]
+            take_away_old(out, kinds, files)
+            return Words.of(f"Written: {len(files)} files in {out}. The next box gives a link to each.")
+
+        about = "writing the papers"
+        return LongWork(papers_beside, job.boat, paper, kinds, about=about, out=out, tells=True, finish=landed)
+
+    hint = "Tables, shop sheets, blank forms and full-size patterns, into the boat's folder out."
+    fields = [Choice("paper", "Sheets on", SHEETS, "A4"), Choice("patterns", "Patterns on", PATTERNS, "A4")]
+    return Actions("Papers", lambda: [Action("write", "Write the papers", act, fields, hint)])
+
+
+def papers_beside(boat: Boat, paper: str, kinds: tuple[str, ...], out: Path, tell: Callable[[float, str], Any]) -> list:
+    """
+    Work a boat out and write all that goes to her, telling how far it is.
+
+    Parameters
+    ----------
+    boat : Boat
+        As read.
+    paper : {"A4", "Letter"}
+    kinds : tuple of str
+        Of the full-size patterns.
+    out : Path
+        Folder that is there.
+    tell : callable
+        Takes the part that is done, 0 to 1, and words.
+
+    Returns
+    -------
+    list of str
+        Every file, by its name under ``out``.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from deckgeom.bench.example import example_job
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     papers_beside(example_job().boat, "A4", (), Path(folder), lambda part, words: None)[-1]
+    'blank_forms.pdf'
+    """
+    tell(0.0, "working the boat out")
+    job = do_job(boat)
+    tell(0.1, "writing the tables")
+    files = list(write_results(job, out))
+    tell(0.15, "drawing the shop sheets")
+    files += write_papers(job, out, paper)
+    tell(0.45, "drawing the blank forms")
+    files += write_forms(job, out, paper)
+    tell(0.5, "drawing the full-size patterns")
+    files += write_patterns(job, out, kinds) if kinds else []
+    return [str(file.relative_to(out)) for file in files]
+
+
+def written(job: Job) -> Written | Words:
+    """
+    Give a link to everything that stands in the boat's folder ``out``.
+
+    Parameters
+    ----------
+    job : Job
+        Of :func:`deckgeom.bench.open_boat`.
+
+    Returns
+    -------
+    Written or Words
+        Words where nothing was written yet.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_job
+    >>> written(example_job())
+    Nothing was written yet: press the button above.
+    """
+    out = Path(job.boat.folder, "out")
+    found = tuple(sorted(file for file in out.rglob("*") if file.suffix in SHOWN)) if out.is_dir() else ()
+    return Written(out, found) if found else Words.of("Nothing was written yet: press the button above.")
 
 
 def table(job: Job, paper: str = "A4") -> Table:

@@ -21,7 +21,7 @@ from deckgeom.papers.pattern import Pattern, beam_pattern
 from deckgeom.papers.pattern_edges import bevel_board, edge_pattern
 from deckgeom.papers.pattern_pdf import pattern_pdf
 
-__all__ = ["KINDS", "patterns_of", "safe_name", "write_patterns"]
+__all__ = ["KINDS", "patterns_of", "safe_name", "take_away_old", "write_patterns"]
 
 KINDS = ("A4", "A3", "Letter", "Tabloid", "roll", "svg", "dxf")
 FOLDER = "patterns"
@@ -79,8 +79,7 @@ def write_patterns(
             drawn = pattern if kind not in ("svg", "dxf") else plain
             file = folder / f"{name}.{kind if kind in ('svg', 'dxf') else 'pdf'}"
             files.append(write_whole(file, _drawn(drawn, kind, imprint, units, scale)))
-    for folder in folders:
-        _take_away_old(folder, files)
+    take_away_old(out, kinds, files)
     return files
 
 
@@ -92,13 +91,29 @@ def _drawn(pattern: Pattern, kind: str, imprint: Imprint, units: str, scale) -> 
     return pattern_pdf(pattern, kind, imprint, units, scale)
 
 
-def _take_away_old(folder: Path, files: Sequence[Path]) -> None:
-    """Patterns of an earlier run that this one did not write again: nobody must cut to them."""
+def take_away_old(out: Path, kinds: Sequence[str], files: Sequence[Path]) -> None:
+    """
+    Take away patterns of an earlier run that the last one did not write again: nobody must cut to them.
+
+    Parameters
+    ----------
+    out : Path
+        The folder that patterns were written to.
+    kinds : sequence of str
+        What was written; other kinds are left alone.
+    files : sequence of Path
+        What the last run wrote.
+
+    Examples
+    --------
+    >>> take_away_old(Path("no such folder"), ["A4"], [])
+    """
     kept = set(files)
-    for head in ("beam_", "edge_", "bevel_board_"):
-        for file in folder.glob(f"{head}*"):
-            if file not in kept:
-                file.unlink()
+    for kind in kinds:
+        for head in ("beam_", "edge_", "bevel_board_"):
+            for file in Path(out, FOLDER, kind).glob(f"{head}*"):
+                if file not in kept:
+                    file.unlink()
 
 
 def patterns_of(job: Job) -> Iterator[tuple[str, Pattern]]:
