@@ -236,7 +236,7 @@ def _last_chance_sheets(job: Job, start) -> list[Page]:
     lines = last_chance(job.beams, job.boat.fittings).words(job.boat.units)
     note = "Before the deck closes: go round with a pencil, tick each line, and sign below. Forward to aft."
     pages = word_pages(
-        lambda: start("Last chance", note=note), [(f"[   ]  {clean(line, 400)}",) for line in lines], size=12
+        lambda: start("Last chance", note=note), [(f"[   ]  {clean(line, 400)}",) for line in lines], size=11
     )
     pages[-1].cursor -= 4
     pages[-1].words(["Seen by ______________________   date ______________"])
