@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from deckgeom.boat import Boat, default_settings
+from deckgeom.boat.fittings_file import Fitting
 from deckgeom.deck.beam_marks import BeamMark
 from deckgeom.fairing.readings import Reading
 from deckgeom.hull.offsets import OffsetTable
 from deckgeom.job import Job, do_job
+from deckgeom.laying.ways import DeckLayer, Way
 
 
 def example_job() -> Job:
@@ -57,3 +60,29 @@ def example_fairing() -> Job:
         Reading(mark.name, "", y, 1000.0 - y**2 / 16200 + 4.0 * (mark.name == "5")) for mark in marks for y in across
     )
     return do_job(replace(boat, readings=taken))
+
+
+@lru_cache(maxsize=1)
+def example_laying() -> Job:
+    """
+    Make a punt of 4 m with nine beams and a hatch, to be laid in two skins, or with laid planks over one.
+
+    Returns
+    -------
+    Job
+        The same one every time, so that its laying is worked out once.
+
+    Examples
+    --------
+    >>> [way.name for way in example_laying().boat.settings.laying.ways]
+    ['skins', 'laid']
+    """
+    columns = {"x": [0, 1000, 2000, 3000, 4000], "height": [720, 660, 620, 610, 630],
+               "half_breadth": [200, 600, 760, 760, 640]}  # fmt: skip
+    beams = tuple(BeamMark(str(k + 1), 300.0 + 425.0 * k) for k in range(9))
+    settings = replace(default_settings(), deck=(6.0, 6.0))
+    ways = (Way("skins", (DeckLayer("ply", 6.0), DeckLayer("ply", 6.0), DeckLayer("cloth"))),
+            Way("laid", (DeckLayer("ply", 4.0), DeckLayer("planks", 8.0, 60.0))))  # fmt: skip
+    settings = replace(settings, laying=replace(settings.laying, ways=ways))
+    hatch = Fitting("hatch", 1787.5, 0.0, 350.0, 400.0)
+    return do_job(Boat(Path("punt"), settings, OffsetTable.from_rows(columns), beams, fittings=(hatch,)))

@@ -18,6 +18,7 @@ _SHEER = ("boat.toml", "boat.toml [offsets]", "offsets.csv")
 _DECK = (*_SHEER, "boat.toml [camber]")
 _BEAMS = (*_DECK, "boat.toml [beams]", "beams.csv")
 _FAIRING = (*_BEAMS, "boat.toml [fairing]", "readings.csv", "lines.csv", "marks.csv")
+_LAYING = (*_BEAMS, "boat.toml [laying]", "fittings.csv")
 _PAPERS = (*_FAIRING, "boat.toml [laying]", "fittings.csv")
 #: What was written, the step's words for it, and a file by which it is known.
 _WRITTEN = (("tables", "write the tables", _FAIRING, "beams.csv"), ("papers", "print the papers", _PAPERS,
@@ -47,14 +48,14 @@ def steps(job: Job, out: str | Path | None = None) -> Table:
     >>> table = steps(do_job(Boat(Path("punt"), default_settings())))
     >>> table.rows[0]
     ('1', 'fair the deck edge', '01_sheer', 'to do', 'offsets.csv is not there, or holds no table that can be used')
-    >>> table.rows[5][3:]
+    >>> table.rows[6][3:]
     ('to do', 'no papers are in punt/out yet')
     """
     out = job.boat.folder / "out" if out is None else Path(out)
     now = content_digests(job.boat.folder)
     since = differing(job.boat.digests, now)
     made = read_made(out, "tables")
-    rows = [_worked_out(job, made, since, *one) for one in _worked(job)]
+    rows = [_worked_out(job, None if one[1] == "05_laying" else made, since, *one) for one in _worked(job)]
     rows += [_written(job, out, now, *one) for one in _WRITTEN]
     return Table(
         f"Where the work on {job.boat.name} stands",
@@ -78,6 +79,9 @@ def _worked(job: Job) -> list[tuple]:
          "beams.csv is not there, or the deck edge comes first", _BEAMS),
         ("measure the beam tops, plane and pack", "04_fairing", job.fairing, f"{len(job.boat.readings)} readings",
          "readings.csv is not there: print the blank form and walk round the boat", _FAIRING),
+        ("lay the deck", "05_laying", job.boat.settings.laying.ways if job.beams is not None else None,
+         _laying_words(job), "ways of laying are not written under [laying] in boat.toml, or the beams come first",
+         _LAYING),
     ]  # fmt: skip
 
 
@@ -87,7 +91,7 @@ def _worked_out(
     changed = [name for name in rests_on if name in since]
     if changed:
         return what, page, STALE, f"{_changed(changed)} since this page read it: run the page again"
-    if result is None:
+    if result is None or result == ():
         return what, page, TO_DO, wanting
     changed = differing(made.rests_on, job.boat.digests, rests_on) if made else ()
     if changed:
@@ -143,3 +147,7 @@ def _sheer_words(job: Job) -> str:
 def _camber_words(job: Job) -> str:
     camber = job.boat.settings.camber
     return f"{camber.curve}, {camber.rule}, {camber.figure.short(job.boat.units)}"
+
+
+def _laying_words(job: Job) -> str:
+    return " and ".join(way.name for way in job.boat.settings.laying.ways)

@@ -197,7 +197,7 @@ def _timbers(beams, fitting) -> tuple:
 def _beside(beams, fitting) -> tuple:
     """A carlin on each side of an opening."""
     at = place_of(beams.deck, fitting)
-    whole = [beam for beam in beams if beam.mark.start is None and beam.mark.end is None]
+    whole = [beam for beam in beams if beam.mark.whole]
     before = [beam for beam in whole if beam.faces_x[1] <= at.x - at.length / 2 + 1]
     after = [beam for beam in whole if beam.faces_x[0] >= at.x + at.length / 2 - 1]
     if not before or not after:

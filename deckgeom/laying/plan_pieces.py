@@ -255,7 +255,8 @@ def plank_layer(deck, beams, way: Way, wishes) -> PlankLayer | None:
     layer = way.layers[number]
     planking = lay_planks(deck, PlankChoices(layer.width, layer.lay, layer.king, layer.covering_board))
     pieces = tuple(_pieces(deck, planking))
-    middles = sorted({x for _, x in beam_middles(beams)})
+    whole = {beam.name for beam in beams if beam.mark.whole}  # a half beam carries no butt in the opening beside it
+    middles = sorted({x for name, x in beam_middles(beams) if name in whole})
     butts = {}
     for side in SIDES:
         runs = [(float(p.first[0, 0]), float(p.first[-1, 0])) for p in pieces if p.name.startswith(f"{side} plank")]

@@ -12,7 +12,7 @@ import pytest
 from deckgeom.bench import choosing
 
 BOOKS = Path(__file__).parents[2] / "notebooks"
-NAMES = ["00_start_here", "01_sheer", "02_camber", "03_beams_and_spiling", "04_fairing"]
+NAMES = ["00_start_here", "01_sheer", "02_camber", "03_beams_and_spiling", "04_fairing", "05_laying"]
 TALL_WORDS = ("simply", "just", "obviously", "of course", "easily", "merely")
 
 

@@ -18,7 +18,7 @@ from deckgeom.boat.made import read_made
 from deckgeom.results import COLUMNS
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
-TABLES, PAPERS = 4, 5
+LAYING, TABLES, PAPERS = 4, 5, 6
 
 
 @pytest.fixture(scope="module")
@@ -47,14 +47,14 @@ def states(boat: Path) -> list[str]:
 
 def test_all_is_done_once_all_is_written(boat):
     table = start.steps(open_boat(boat))
-    assert [row[3] for row in table.rows] == ["done"] * 6 and not table.strong
+    assert [row[3] for row in table.rows] == ["done"] * 7 and not table.strong
     assert table.rows[TABLES][4] == f"{len(COLUMNS)} files in {boat.as_posix()}/out"
     assert re.fullmatch(rf"\d+ files? in {re.escape(boat.as_posix())}/out", table.rows[PAPERS][4])
 
 
 def test_nothing_written_is_to_do(tmp_path):
     folder = Path(shutil.copytree(DEMO, tmp_path / "boat", ignore=shutil.ignore_patterns("out", ".*")))
-    assert states(folder) == ["done"] * 4 + ["to do"] * 2
+    assert states(folder) == ["done"] * 5 + ["to do"] * 2
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_nothing_written_is_to_do(tmp_path):
         ("boat.toml", '"3/8in per ft of beam" ', '"1:30"', {1, 2, 3, TABLES, PAPERS}, "the section [camber]"),
         ("boat.toml", 'tolerance = "1/16in"', 'tolerance = "1/8in"', {3, TABLES, PAPERS}, "the section [fairing]"),
         ("boat.toml", '["8ft", "4ft"]', '["10ft", "4ft"]', {PAPERS}, "the section [laying]"),
-        ("boat.toml", 'planking = "5/8in"', 'planking = "3/4in"', set(range(6)), "boat.toml above its sections"),
+        ("boat.toml", 'planking = "5/8in"', 'planking = "3/4in"', {0, 1, 2, 3, TABLES, PAPERS}, "boat.toml above its sections"),
     ],
 )  # fmt: skip
 def test_a_change_makes_stale_what_rests_on_it_and_nothing_else(boat, file, old, new, stale, name):
@@ -85,7 +85,7 @@ def test_a_clock_set_back_deceives_nobody(boat):
     os.utime(boat / "readings.csv", (0, 0))  # older than all that was written
     assert states(boat)[PAPERS] == "stale"
     change(boat / "readings.csv", "5-0-3", "5-0-2")  # typed back: newer than all that was written, and the same
-    assert states(boat) == ["done"] * 6
+    assert states(boat) == ["done"] * 7
 
 
 def test_a_remark_other_line_ends_and_a_blank_end_change_nothing(boat):
@@ -93,7 +93,7 @@ def test_a_remark_other_line_ends_and_a_blank_end_change_nothing(boat):
     text = file.read_text(encoding="utf-8").replace("# Heights of the beam tops", "# Taken on a Sunday: the beam tops")
     file.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode() + b"\r\n\r\n")
     change(boat / "boat.toml", "# what may stay", "# mine")
-    assert states(boat) == ["done"] * 6
+    assert states(boat) == ["done"] * 7
 
 
 def test_a_row_that_moves_is_a_change_since_complaints_name_rows(boat):
@@ -111,8 +111,14 @@ def test_a_change_after_the_page_was_run_says_to_run_it_again(boat):
     job = open_boat(boat)
     change(boat / "beams.csv", "1-4-0", "1-4-1")
     table = start.steps(job)
-    assert [row[3] for row in table.rows] == ["done", "done", "stale", "stale", "stale", "stale"]
+    assert [row[3] for row in table.rows] == ["done", "done", "stale", "stale", "stale", "stale", "stale"]
     assert table.rows[2][4] == "beams.csv has changed since this page read it: run the page again"
+
+
+def test_a_deck_without_a_way_of_laying_is_to_do(boat):
+    change(boat / "boat.toml", "ways = [ ", "ways = []\nstock = [ ")
+    row = start.steps(open_boat(boat)).rows[LAYING]
+    assert row[2:4] == ("05_laying", "to do") and "ways of laying are not written under [laying]" in row[4]
 
 
 def test_papers_that_are_gone_or_altered_are_named(boat):

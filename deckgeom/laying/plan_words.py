@@ -1,0 +1,101 @@
+"""
+What one way of laying takes, as rows and sentences.
+"""
+
+from __future__ import annotations
+
+from deckgeom.laying.glue_shopping import Purchase
+from deckgeom.units import format_length
+
+__all__ = ["dry_fit_words", "to_buy"]
+
+
+def to_buy(found) -> list[tuple[str, str, str]]:
+    """
+    Everything to buy, one row each.
+
+    Parameters
+    ----------
+    found : WayPlan
+
+    Returns
+    -------
+    list of (str, str, str)
+        What, how much, and low, likely and high where it is a band.
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> to_buy(WayPlan(Way("bare", ()), None, (), "mm", 20.0))
+    []
+    """
+    units, rows = found.units, []
+    if found.sheet_count:
+        length, width = (format_length(size, units) for size in _sheet(found))
+        for thickness, nest in found.sheets.best.nests:
+            rows.append((f"ply {format_length(thickness, units)}", f"{nest.sheets} sheets of {length} by {width}", ""))
+    if found.planks is not None:
+        counts: dict[float, int] = {}
+        for butts in found.planks.butts.values():
+            counts = {length: counts.get(length, 0) + n for length, n in butts.counts.items()}
+        said = ", ".join(f"{n} of {format_length(length, units)}" for length, n in counts.items() if n)
+        rows.append((found.planks.layer.words(units), f"{said}; and the stock for king plank and covering boards"
+                     if found.planks.layer.king or found.planks.layer.covering_board else said, ""))  # fmt: skip
+    if found.sheathing is not None:
+        wide = format_length(found.sheathing.cloth.width, units)
+        rows.append(("cloth", f"{format_length(found.sheathing.roll_length, units)} off a roll {wide} wide", ""))
+    return rows + [_row(one) for one in found.shopping]
+
+
+def _row(one: Purchase) -> tuple[str, str, str]:
+    unit = "litres" if one.band.unit == "litres" else "in a box"
+    tins = " and ".join(f"{n} of {size:g}" for size, n in one.tins.items())
+    more = " and ".join(f"{n} of {size:g}" for size, n in one.if_high.items())
+    words = f"{tins} {unit}" + (f"; should it turn out high, {more} more" if more else "")
+    return one.product, words, f"{one.band.low:g}, {one.band.likely:g}, {one.band.high:g}"
+
+
+def dry_fit_words(found) -> tuple[str, ...]:
+    """
+    How the dry fit is held, and in which order the deck is lifted.
+
+    Parameters
+    ----------
+    found : WayPlan
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> dry_fit_words(WayPlan(Way("bare", ()), None, (), "mm", 20.0))
+    ()
+    """
+    lines = []
+    if found.temporary:
+        lines.append(
+            f"Dry fit with {found.temporary} temporary screws, each in a hole that a permanent fastening takes later: "
+            "no hole is bored twice."
+        )
+    if found.relief:
+        lines.append(
+            f"{found.relief} relief holes in the sheets that lie on other wood, between the fastenings, let air and "
+            "glue out (spacing: common practice, no source)."
+        )
+    if found.halves is not None:
+        if found.halves.lifted_first:
+            lines += found.halves.words(found.units)
+        else:
+            lines.append(
+                "Every piece lies across the centreline: lift them one by one from the last laid, pile them in that "
+                "order, and glue from the first."
+            )
+    return tuple(lines)
+
+
+def _sheet(found) -> tuple[float, float]:
+    return found.sheets.best.choices.length, found.sheets.best.choices.width
