@@ -55,7 +55,7 @@ def test_a_copy_is_made_by_keyboard_and_opened(workbook, shed):
     answers = [
         output["data"]["text/plain"] for _, output in workbook.outputs() if output["output_type"] != "display_data"
     ]
-    assert answers == ["'Thimblewick'"]  # the copy keeps the name in boat.toml
+    assert answers == ["'dd wherry'"]  # a copy is called by her own name
     assert workbook.errors() == []
 
 
