@@ -130,7 +130,7 @@ def goes_down(job: Job, way: str = "") -> Table:
     found = plan_of(job).way(way)
     for panel in found.panels:
         verdict = panel.verdict
-        more = " ".join(verdict.words(units)[0].split(". ")[1:])
+        more = verdict.words(units)[0].partition(". ")[2]
         use = f"{verdict.bend_use:.0%}" if verdict.bend_use < 100 else "no radius known"
         rows.append((panel.panel.name, verdict.verdict, format_length(verdict.radius, units), use,
                      f"{verdict.strain.range:.3%}", more))  # fmt: skip
@@ -279,7 +279,11 @@ def scarfs(job: Job, way: str = "") -> Words:
     """
     found, units = plan_of(job).way(way), job.boat.units
     lines = [line for scarf in dict.fromkeys(scarf_of(found)) for line in (*scarf.words(units), *scarf.warnings)]
-    lines += [f"Joint {k}: {hold.words(units)}" for k, hold in enumerate(found.scarf_holds, 1)]
+    for k, hold in enumerate(found.scarf_holds, 1):
+        step = format_length(hold.at[1] - hold.at[0], units) if len(hold.at) > 1 else ""
+        apart = f", the first {format_length(hold.at[0], units)} from its end and then {step} apart" if step else ""
+        lines.append(f"Joint {k}, {format_length(hold.length, units)} long, while it sets: {len(hold.at)} "
+                     f"{'cleats' if step else 'cleat'} over thin plastic{apart}.")  # fmt: skip
     return Words.each(dict.fromkeys(lines)) if lines else Words.of("No scarfs in this way of laying.")
 
 

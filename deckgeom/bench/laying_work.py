@@ -82,7 +82,7 @@ def plank_edges(job: Job, beam: str = "", way: str = "") -> Table | Words:
     found, units = _with_planks(job, way), job.boat.units
     if found is None:
         return Words.of(NO_PLANKS)
-    beam = beam or job.beams.names[len(job.beams) // 2]
+    beam = beam or _amidships(job)
     x = dict(beam_middles(job.beams)).get(beam)
     if x is None:
         raise ValueError(f"no beam is called {beam[:40]!r}; there are {', '.join(job.beams.names)}.")
@@ -141,19 +141,19 @@ def cards(job: Job, way: str = "") -> Table:
     --------
     >>> from deckgeom.bench.example import example_laying
     >>> cards(example_laying()).heads[0]
-    'what is glued'
+    'layer'
     """
     found = plan_of(job).way(way)
     rows = [
         (name, card.number, f"{card.parts[0].name} to {card.parts[-1].name}" if len(card.parts) > 1 else
          card.parts[0].name, f"{card.area:.1f}", f"{card.glue.low:.2f}, {card.glue.likely:.2f}, {card.glue.high:.2f}",
-         f"{card.batches.count} of {card.batches.litres:.2f}", card.fastenings, f"{card.minutes:.0f}",
-         f"{card.time.film[0]:.0f}", card.remedy)
+         f"{card.batches.count} of {card.batches.litres:.2f}", card.fastenings,
+         f"{card.minutes:.0f} of {card.time.film[0]:.0f}", card.remedy)
         for name, made in found.cards for card in made
     ]  # fmt: skip
-    heads = ("what is glued", "glue-up", "pieces", "area (m2)", "litres: low, likely, high", "batches (L)",
-             "fastenings", "takes (min)", "must be done in (min)", "what makes it fit")  # fmt: skip
-    return Table(f"{found.way.name}: glue-ups, in order", heads, rows, words=(0, 2, 9), wrap=(9,))
+    heads = ("layer", "no.", "pieces", "m2", "litres: low, likely, high", "batches (L)", "fastenings",
+             "minutes, of at most", "what makes it fit")  # fmt: skip
+    return Table(f"{found.way.name}: glue-ups, in order", heads, rows, words=(0, 2, 8), wrap=(0, 8))
 
 
 def card(job: Job, number: int = 1, way: str = "") -> Words:
@@ -264,6 +264,8 @@ def clamp(job: Job) -> Table:
     units, rows = job.boat.units, []
     for line in plan_of(job).framing.clamps:
         for name, below, down, bevel in zip(line.names, line.below_sheer, line.down_side, line.bevel_deg, strict=True):
+            if not _reaches(job, name, line.side):
+                continue
             way = "standing" if bevel > 0 else "under"
             rows.append((name, line.side, format_length(below, units), format_length(down, units),
                          f"{abs(bevel):.1f} {way}"))  # fmt: skip
@@ -290,3 +292,15 @@ def _with_planks(job: Job, way: str) -> WayPlan | None:
     plan = plan_of(job)
     ways = [plan.way(way)] if way else list(plan.ways)
     return next((one for one in reversed(ways) if one.planks is not None), None)
+
+
+def _amidships(job: Job) -> str:
+    """A whole beam amidships."""
+    whole = [beam.name for beam in job.beams if beam.mark.whole] or list(job.beams.names)
+    return whole[len(whole) // 2]
+
+
+def _reaches(job: Job, name: str, side: str) -> bool:
+    """Whether a beam, or a half beam, has an end on this side."""
+    low, high = job.beams[name].mark.limits()
+    return low == float("-inf") if side == "port" else high == float("inf")

@@ -168,7 +168,7 @@ def _nest(board: Board, plan: Any, pieces: list, numbers: list[int], units: str)
              for k, number in enumerate(numbers)}  # fmt: skip
     for number, (x0, y0) in place.items():
         board.outline(f"sheet {number}", x0 + length * np.array([0, 1, 1, 0]), y0 + width * np.array([0, 0, 1, 1]),
-                      "timber", 1)  # fmt: skip
+                      "shade", 1, facecolor="#cfcfcf", edgecolor="black", linewidth=0.8)  # fmt: skip
         board.words(f"sheet {number}", x0, y0 + width, f"sheet {number + 1}", 1, (0, 6), fontsize=8.5)
     for piece in pieces:
         x0, y0 = place[piece.sheet]

@@ -91,8 +91,9 @@ def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, .
             parts = [_panel_part(panel, found, bearers if k == 0 else None, deck) for panel in panels]
         else:
             what = BEDDING
-            parts = [Part(p.name, _area(p), place=3.0, how="Press it down and wedge it up to its neighbour.")
-                     for p in (found.planks.pieces if k and found.planks else ())]  # fmt: skip
+            pieces = found.planks.pieces if k and found.planks else ()
+            parts = [Part(p.name, _area(p), place=3.0, how="" if n else "Press each down and wedge it up to the last.")
+                     for n, p in enumerate(pieces)]  # fmt: skip
         parts = [part for part in parts if part.area > 0]
         if parts:
             made = glue_cards(parts, covers_of(what, wishes), tin, wishes.degc, crew, wishes.batch)

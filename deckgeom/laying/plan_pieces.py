@@ -21,6 +21,8 @@ __all__ = ["PlankLayer", "SkinPanel", "bearers_of", "beam_middles", "plank_layer
 
 SIDES = ("port", "starboard")
 POINTS = 81
+NEAR = 0.2
+"""How far the outline of a plank as drawn may stand off its edge. [mm]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -260,7 +262,7 @@ def plank_layer(deck, beams, way: Way, wishes) -> PlankLayer | None:
     butts = {}
     for side in SIDES:
         runs = [(float(p.first[0, 0]), float(p.first[-1, 0])) for p in pieces if p.name.startswith(f"{side} plank")]
-        butts[side] = plan_butts(runs, middles, ButtChoices(wishes.stock))
+        butts[side] = plan_butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0))
     return PlankLayer(layer, sum(one.thickness for one in way.layers[:number]), planking, pieces, butts)
 
 
@@ -321,4 +323,19 @@ def _strip(name: str, side: str, x, one, two) -> list[Piece]:
         return []
     run = slice(max(keep[0] - 1, 0), keep[-1] + 2)
     inner, outer = np.minimum(one, two)[run], np.maximum(one, two)[run]
-    return [Piece(name, np.column_stack([x[run], sign * inner]), np.column_stack([x[run], sign * outer]))]
+    return [Piece(name, *(_few(np.column_stack([x[run], sign * line])) for line in (inner, outer)))]
+
+
+def _few(points: np.ndarray) -> np.ndarray:
+    """A line by as few of its points as stay within `NEAR` of it (Douglas and Peucker's rule)."""
+    keep, parts = {0, len(points) - 1}, [(0, len(points) - 1)]
+    while parts:
+        a, b = parts.pop()
+        run = points[b] - points[a]
+        between = points[a + 1 : b] - points[a]
+        off = np.abs(run[0] * between[:, 1] - run[1] * between[:, 0]) / np.hypot(*run)
+        if len(off) and off.max() > NEAR:
+            middle = a + 1 + int(np.argmax(off))
+            keep.add(middle)
+            parts += [(a, middle), (middle, b)]
+    return points[sorted(keep)]

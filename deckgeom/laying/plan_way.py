@@ -151,19 +151,20 @@ class WayPlan:
 
     def flat(self, name: str) -> tuple[FlatPanel, Marking]:
         """
-        True shape of one sheet, with offsets for marking out.
+        True shape of one sheet to the middle of its joints, with offsets for marking out; left on all round is the
+        oversize, or half a scarf where that is more.
 
         Parameters
         ----------
         name : str
             Of a panel.
         """
-        panel = next((one.panel for one in self.panels if one.panel.name == name), None)
-        if panel is None:
+        found = next((one for one in self.panels if one.panel.name == name), None)
+        if found is None:
             known = ", ".join(one.panel.name for one in self.panels) or "none"
             raise ValueError(f"there is no sheet {name!r} in this way of laying; there are {known}.")
-        flat = true_shape(self.deck, panel)
-        return flat, mark_out(flat, margin=self.oversize)
+        flat, choices = true_shape(self.deck, found.panel), self.sheets.best.choices
+        return flat, mark_out(flat, margin=max(self.oversize, choices.taper(found.skin) / 2))
 
     @property
     def epoxy(self):

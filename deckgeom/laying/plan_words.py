@@ -49,11 +49,12 @@ def to_buy(found) -> list[tuple[str, str, str]]:
 
 
 def _row(one: Purchase) -> tuple[str, str, str]:
-    unit = "litres" if one.band.unit == "litres" else "in a box"
-    tins = " and ".join(f"{n} of {size:g}" for size, n in one.tins.items())
-    more = " and ".join(f"{n} of {size:g}" for size, n in one.if_high.items())
-    words = f"{tins} {unit}" + (f"; should it turn out high, {more} more" if more else "")
-    return one.product, words, f"{one.band.low:g}, {one.band.likely:g}, {one.band.high:g}"
+    kinds = ("tin of {:g} L", "tins of {:g} L") if one.band.unit == "litres" else ("box of {:g}", "boxes of {:g}")
+    tins, more = (" and ".join(f"{n} {kinds[n > 1].format(size)}" for size, n in each.items())
+                  for each in (one.tins, one.if_high))  # fmt: skip
+    words = tins + (f"; should it turn out high, {more} more" if more else "")
+    band = one.band
+    return one.product, words, f"{band.low:g}, {band.likely:g}, {band.high:g}" if band.low < band.high else ""
 
 
 def dry_fit_words(found) -> tuple[str, ...]:

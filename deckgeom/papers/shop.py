@@ -19,6 +19,7 @@ from deckgeom.drawings.style import clean
 from deckgeom.job import Job
 from deckgeom.papers.fairing_sheet import fairing_pages
 from deckgeom.papers.forms import level_check_form, next_round_form
+from deckgeom.papers.laying import laying_pages
 from deckgeom.papers.page import Page, imprint_of, write_pdf
 from deckgeom.papers.pattern import beam_pattern
 from deckgeom.papers.small import LEANS_HIGH, place_leans, place_pattern
@@ -53,7 +54,8 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     Returns
     -------
     list of Path
-        One PDF; none where nothing could be worked out.
+        The shop sheets, and a book of their own for the laying of the deck where boat.toml says how; none where nothing
+        could be worked out.
 
     Examples
     --------
@@ -78,6 +80,8 @@ def write_papers(job: Job, out: Path, paper: str = "A4", day: date | None = None
     if not pages:
         return []
     files = [write_pdf(out / "shop_sheets.pdf", pages, imprint_of(job, day))]
+    laying = laying_pages(job, start)
+    files += [write_pdf(out / "laying.pdf", laying, imprint_of(job, day))] if laying else []
     record_made(job.boat, out, "papers", files)
     return files
 

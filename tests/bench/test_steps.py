@@ -67,7 +67,8 @@ def test_nothing_written_is_to_do(tmp_path):
         ("boat.toml", '"3/8in per ft of beam" ', '"1:30"', {1, 2, 3, TABLES, PAPERS}, "the section [camber]"),
         ("boat.toml", 'tolerance = "1/16in"', 'tolerance = "1/8in"', {3, TABLES, PAPERS}, "the section [fairing]"),
         ("boat.toml", '["8ft", "4ft"]', '["10ft", "4ft"]', {PAPERS}, "the section [laying]"),
-        ("boat.toml", 'planking = "5/8in"', 'planking = "3/4in"', {0, 1, 2, 3, TABLES, PAPERS}, "boat.toml above its sections"),
+        ("boat.toml", 'planking = "5/8in"', 'planking = "3/4in"', {0, 1, 2, 3, TABLES, PAPERS},
+         "boat.toml above its sections"),
     ],
 )  # fmt: skip
 def test_a_change_makes_stale_what_rests_on_it_and_nothing_else(boat, file, old, new, stale, name):

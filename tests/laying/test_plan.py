@@ -132,9 +132,14 @@ def test_the_framing_names_carlins_beside_the_hatch_and_what_is_in_the_way(demo)
 
 def test_true_shape_of_a_sheet_carries_its_oversize(demo):
     flat, marks = demo.ways[0].flat("A4")
-    assert marks.margin == pytest.approx(19.05) and flat.true_area > flat.panel.area
+    assert marks.margin == pytest.approx(8 * 6.3 / 2)  # half a scarf, more than the oversize of 3/4 in
+    assert laid_twice(demo).margin == pytest.approx(8 * 9.2 / 2) and flat.true_area > flat.panel.area
     with pytest.raises(ValueError, match="there is no sheet 'Z9' in this way of laying; there are A1, A2"):
         demo.ways[0].flat("Z9")
+
+
+def laid_twice(demo):
+    return demo.ways[1].flat("A4")[1]
 
 
 def test_nothing_said_takes_the_deck_as_one_skin_and_says_so(small):

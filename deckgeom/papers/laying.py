@@ -1,0 +1,236 @@
+"""
+Sheets for the laying of a deck: what goes where, what is cut from what, and one card for each glue-up.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from deckgeom.drawings.laying import draw_planks, draw_sheets, draw_true_shape
+from deckgeom.job import Job
+from deckgeom.laying.plan import LayingPlan, plan_laying
+from deckgeom.laying.plan_pieces import beam_middles
+from deckgeom.laying.plan_way import WayPlan, scarf_of
+from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.papers.page import Page
+from deckgeom.papers.tables import columns, table_pages, word_pages
+from deckgeom.units import format_length
+
+__all__ = ["laying_pages"]
+
+ABREAST = 6
+"""Beams in one table of plank edges."""
+
+
+def laying_pages(job: Job, start) -> list[Page]:
+    """
+    Every sheet for the laying of a deck, way by way.
+
+    Parameters
+    ----------
+    job : Job
+    start : callable
+        Makes an empty sheet: start(title, note=...).
+
+    Returns
+    -------
+    list of Page
+        None where boat.toml names no way of laying, or there are no beams.
+
+    Examples
+    --------
+    >>> from deckgeom.papers.page import Page
+    >>> from pathlib import Path
+    >>> from deckgeom.boat import Boat, default_settings
+    >>> from deckgeom.job import do_job
+    >>> laying_pages(do_job(Boat(Path("punt"), default_settings())), Page)
+    []
+    """
+    boat = job.boat
+    if job.beams is None or not len(job.beams) or not boat.settings.laying.ways:
+        return []
+    plan = plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units)
+    pages = _beside(plan, start)
+    for way in plan.ways:
+        pages += _sheets(job, way, start) + _shapes(way, start) + _planks(job, way, start)
+        pages += _fastenings(way, start) + _cloth(way, start) + _cards(way, start)
+        pages += _landings(way, start) + _buy(way, start)
+    return pages + _framing(plan, start)
+
+
+def _beside(plan: LayingPlan, start) -> list[Page]:
+    names = [way.way.name for way in plan.ways]
+    head = [way.way.words(plan.units) for way in plan.ways]
+    wrong = [*plan.complaints, *(f"{way.way.name}: {line}" for way in plan.ways for line in way.complaints)]
+    table = columns(("what it takes", *names), plan.quantities(), "l" + "r" * len(names))
+    pages = table_pages(lambda: start("Laying the deck: the ways side by side"), table, size=11)
+    pages[-1].cursor -= 4
+    pages[-1].words([*head, *(["To settle first:"] if wrong else []), *wrong], size=10)
+    return pages
+
+
+def _sheets(job: Job, way: WayPlan, start) -> list[Page]:
+    if not way.sheet_count:
+        return []
+    best, units, pages = way.sheets.best, way.units, []
+    beams = [x for _, x in beam_middles(job.beams)]
+    for skin in range(len(best.choices.skins)):
+        page = start(f"Sheets: {way.way.name}", note=f"Skin {chr(65 + skin)}, the plan with the least joint.")
+        page.place(draw_sheets(best, job.sheer, beams, units, skin))
+        page.cursor -= 3
+        scarf = scarf_of(way)
+        page.words(list(dict.fromkeys([*best.words(units), *(scarf[skin].words(units) if scarf else ())])), size=9.5)
+        pages.append(page)
+    rows = [(panel.panel.name, panel.verdict.verdict, format_length(panel.verdict.radius, units),
+             f"{min(panel.verdict.bend_use, 99):.0%}") for panel in way.panels]  # fmt: skip
+    heads = ("sheet", "will it go down?", "sharpest bend,\nradius", "of what\nit takes")
+    note = "Try an offcut of the same sheet on the beams first."
+    return pages + table_pages(lambda: start(f"Will it go down? {way.way.name}", note=note),
+                               columns(heads, rows, "llrr"))  # fmt: skip
+
+
+def _shapes(way: WayPlan, start) -> list[Page]:
+    pages, say = [], partial(format_length, units=way.units)
+    for panel in way.panels:
+        flat, marks = way.flat(panel.panel.name)
+        title = f"Sheet {panel.panel.name}: true shape, {way.way.name}"
+        page = start(title, note=" ".join(marks.words(way.units)) + " Marks run to the middle of joints.")
+        page.place(draw_true_shape(flat, marks, way.units), most=95)
+        page.cursor -= 4
+        rows = [(edge, _signed(along, say, "before"), _signed(off, say, "inside")) for edge, along, off in marks.rows()]
+        heads = ("edge", "along the line", "off the line")
+        pages += table_pages(_first(page, partial(start, title)), columns(heads, rows, "lrr"), size=11)
+    return pages
+
+
+def _first(page: Page, following):
+    """Makes the page that is begun already, then new ones."""
+    waiting = [page]
+    return lambda: waiting.pop() if waiting else following()
+
+
+def _signed(value: float, say, word: str) -> str:
+    return f"{say(abs(value))} {word}" if value < -0.5 else say(abs(value))
+
+
+def _planks(job: Job, way: WayPlan, start) -> list[Page]:
+    if way.planks is None:
+        return []
+    units, say = way.units, partial(format_length, units=way.units)
+    page = start(f"Planks: {way.way.name}", note=f"{way.planks.layer.words(units)}.")
+    openings = way.sheets.best.plan.openings if way.sheet_count else ()
+    page.place(draw_planks(way.planks, job.sheer, openings, units))
+    said = list(way.planks.planking.words(units))
+    said += [f"{side.capitalize()}: {line}" for side, butts in way.planks.butts.items() for line in butts.words(units)]
+    page.words(said, size=10)
+    return [page, *_edges(job, way, start), *_lengths(way, say, start)]
+
+
+def _edges(job: Job, way: WayPlan, start) -> list[Page]:
+    """Where every plank edge crosses every whole beam, over the camber."""
+    say, pages = partial(format_length, units=way.units), []
+    beams = [(beam.name, sum(beam.faces_x) / 2) for beam in job.beams if beam.mark.whole]
+    note = "From the centreline over the camber, at the middle of each beam. Edge 0 is the first to be laid to."
+    for side in ("port", "starboard"):
+        edges = way.planks.planking.of(side)
+        for k in range(0, len(beams), ABREAST):
+            some = beams[k : k + ABREAST]
+            found = [(str(edge.number), *(edge.at(x) for _, x in some)) for edge in edges]
+            rows = [(name, *("" if at is None else say(at[1]) for at in row)) for name, *row in found if any(row)]
+            if rows:
+                heads = ("edge", *(f"beam {name}" for name, _ in some))
+                title = f"Plank edges, {side}: {way.way.name}"
+                pages += table_pages(lambda t=title: start(t, note=note), columns(heads, rows, "l" + "r" * len(some)),
+                                     size=11, groups=5)  # fmt: skip
+    return pages
+
+
+def _lengths(way: WayPlan, say, start) -> list[Page]:
+    rows = []
+    for side, butts in way.planks.butts.items():
+        mine = [piece.name for piece in way.planks.pieces if piece.name.startswith(f"{side} plank")]
+        rows += [(mine[one.plank], say(one.x0), say(one.x1), say(one.length), say(one.stock)) for one in butts.pieces]
+    heads = ("plank", "from", "to", "length", "cut from")
+    note = "Along the boat from zero. Lengths that cross an opening are whole; leave what the slant of an end takes."
+    return table_pages(lambda: start(f"Plank lengths: {way.way.name}", note=note), columns(heads, rows, "lrrrr"),
+                       size=11, groups=5)  # fmt: skip
+
+
+def _fastenings(way: WayPlan, start) -> list[Page]:
+    pages, say = [], partial(format_length, units=way.units)
+    for layer, plan, sizes in way.fastenings:
+        rows = []
+        for row in plan.rows:
+            size = sizes.lengths.get(row.name) if row.kind == "beam" else None
+            long = say(size.length) if size is not None and size.length is not None else ""
+            rows.append((f"beam {row.name}" if row.kind == "beam" else row.name, str(row.count), long))
+        note = f"{way.way.layers[layer].words(way.units)}. {plan.to_buy()} in all with spares."
+        heads = ("row", "fastenings", "length")
+        pages += table_pages(lambda n=note: start(f"Fastenings: {way.way.name}", note=n),
+                             columns(heads, rows, "lrr"), size=11, groups=5)  # fmt: skip
+        pages[-1].cursor -= 3
+        pages[-1].words(plan.words(way.units), size=9.5)
+    return pages
+
+
+def _cloth(way: WayPlan, start) -> list[Page]:
+    if way.sheathing is None:
+        return []
+    sessions = [f"Session {k}: {one.words(way.units)}" for k, one in enumerate(way.cloth, 1)]
+    return word_pages(lambda: start(f"Sheathing: {way.way.name}"), [way.sheathing.words(way.units), sessions], size=12)
+
+
+def _cards(way: WayPlan, start) -> list[Page]:
+    pages = []
+    for name, made in way.cards:
+        for card in made:
+            title = f"Glue-up {card.number} of {len(made)}: {way.way.name}"
+            pages += word_pages(lambda t=title, n=name: start(t, note=f"{n}."), [card.words(way.units)], size=11.5)
+    return pages
+
+
+def _landings(way: WayPlan, start) -> list[Page]:
+    if not way.landings:
+        return []
+    say, rows = partial(format_length, units=way.units), []
+    for fit in way.landings:
+        for landing in fit.landings:
+            both = [" and ".join(f"{say(a)} to {say(b)}" for a, b in edge) for edge in landing.on_edges]
+            if not any(both):
+                both[0] = "; ".join(f"{say(along)}, {say(off)} in" for along, off in landing.corners) or "under it all"
+            rows.append((fit.piece.name, landing.bearer, *both))
+    edges = way.landings[0].piece.edge_names
+    note = f"On the underside, each along its edge from the forward end: mark, mask ({edges[0]} and {edges[1]})."
+    pages = table_pages(lambda: start(f"Landings: {way.way.name}", note=note),
+                        columns(("piece", "on", *edges), rows, "lllll"[:4]), size=9.5, groups=5)  # fmt: skip
+    more = [*dry_fit_words(way), *(one.words(way.units) for one in way.sealing),
+            *(line for job in way.paint for line in job.words(way.units))]  # fmt: skip
+    return pages + word_pages(lambda: start(f"Dry fit, sealing and paint: {way.way.name}"), [(line,) for line in more])
+
+
+def _buy(way: WayPlan, start) -> list[Page]:
+    rows = to_buy(way)
+    page = start(f"What to buy: {way.way.name}", note="Spares are in it. Low, likely and high where nobody can know.")
+    for what, amount, band in rows:
+        page.words([f"[   ]  {what}: {amount}" + (f" (low, likely, high: {band})" if band else "")], size=12)
+        page.cursor -= 1.5
+    basis = [f"{one.product}: {one.band.basis}" for one in way.shopping]
+    page.cursor -= 4
+    page.words(["What the amounts rest on:", *basis], size=8)
+    return [page]
+
+
+def _framing(plan: LayingPlan, start) -> list[Page]:
+    units = plan.units
+    pages, say = [], partial(format_length, units=units)
+    for clamp in plan.framing.clamps:
+        rows = [(name, say(x), say(below), say(down), f"{abs(bevel):.1f}° {'standing' if bevel > 0 else 'under'}")
+                for name, x, below, down, bevel in zip(clamp.names, clamp.x, clamp.below_sheer, clamp.down_side,
+                                                       clamp.bevel_deg, strict=True)]  # fmt: skip
+        heads = ("beam", "from zero", "below the sheer,\nplumb", "down\nthe side", "bevel off\na square")
+        note = f"Top outer corner, below the sheer as given ({clamp.heights_to}). Template three stations first."
+        pages += table_pages(lambda s=clamp.side, n=note: start(f"Clamp, {s}", note=n), columns(heads, rows, "lrrrl"),
+                             size=11, groups=5)  # fmt: skip
+    timbers = [timber.words(units) for timber in plan.framing.timbers]
+    more = [plan.framing.complaints] if plan.framing.complaints else []
+    return pages + (word_pages(lambda: start("Framing under the deck"), timbers + more) if timbers or more else [])

@@ -1,0 +1,102 @@
+"""The sheets for laying the deck carry every number that is wanted at the boat, read back from the finished file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+from functools import partial
+
+import pytest
+from pypdf import PdfReader
+
+from deckgeom.bench.example import example_laying
+from deckgeom.bench.laying import plan_of
+from deckgeom.boat.ways_reader import ways
+from deckgeom.job import do_job
+from deckgeom.papers.laying import laying_pages
+from deckgeom.papers.page import Page
+from deckgeom.papers.shop import write_papers
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory) -> list[str]:
+    files = write_papers(example_laying(), tmp_path_factory.mktemp("out"), day=date(2026, 5, 1))
+    assert [file.name for file in files] == ["shop_sheets.pdf", "laying.pdf"]
+    return [" ".join(page.extract_text().split()) for page in PdfReader(files[1]).pages]
+
+
+def titled(book: list[str], title: str) -> list[str]:
+    return [page for page in book if title in page]
+
+
+def test_quantities_of_both_ways_stand_on_the_first_sheet(book):
+    for name, *cells in plan_of(example_laying()).quantities():
+        assert " ".join([name, *cells]) in book[0]
+
+
+def test_every_glue_up_has_its_card_with_amount_time_and_cautions(book):
+    for way in plan_of(example_laying()).ways:
+        for _, made in way.cards:
+            for card in made:
+                pages = titled(book, f"Glue-up {card.number} of {len(made)}: {way.way.name}")
+                whole = " ".join(pages)
+                assert f"Glue: {card.glue.words()}" in whole
+                assert f"About {card.minutes:.0f} minutes" in whole and f"within {card.time.film[0]:.0f}" in whole
+                assert "Epoxy makes skin allergic for good" in whole
+                assert all(f"Spread {part.name} " in whole for part in card.parts)
+
+
+def test_every_sheet_has_its_true_shape_with_each_offset(book):
+    way = plan_of(example_laying()).way("skins")
+    for panel in way.panels:
+        page = " ".join(titled(book, f"Sheet {panel.panel.name}: true shape, skins"))
+        _, marks = way.flat(panel.panel.name)
+        assert len(re.findall(r"\b(?:inner|outer) \d", page)) == len(marks.rows())
+
+
+def test_plank_edges_stand_at_every_beam(book):
+    way = plan_of(example_laying()).way("laid")
+    pages = titled(book, "Plank edges, port: laid")
+    job = example_laying()
+    heads = [name for page in pages for name in re.findall(r"beam (\d+)", page)]
+    assert [name for name in heads if heads.count(name) == 1] == [b.name for b in job.beams if b.mark.whole]
+    x = sum(job.beams["5"].faces_x) / 2
+    at = way.planks.planking.of("port")[3].at(x)
+    assert f"{at[1]:.0f} mm" in " ".join(pages) and at[1] == pytest.approx(180.0, abs=0.5)
+
+
+def test_the_shopping_list_names_all_that_is_bought(book):
+    for way in plan_of(example_laying()).ways:
+        page = titled(book, f"What to buy: {way.way.name}")[0]
+        assert page.count("[ ]") == len(way.shopping) + bool(way.sheet_count) * len(way.sheets.best.nests) + bool(
+            way.planks
+        ) + bool(way.sheathing)
+        assert "ring nails" in page and "What the amounts rest on:" in page
+
+
+def test_fastenings_on_paper_add_up_to_the_count(book):
+    way = plan_of(example_laying()).way("skins")
+    pages = " ".join(titled(book, "Fastenings: skins"))
+    found = sum(int(n) for n in re.findall(r"(?:beam \w+|port edge|starboard edge|joint \d+) (\d+)(?= )", pages))
+    assert found == sum(plan.count() for _, plan, _ in way.fastenings)
+
+
+def test_landings_name_their_beams(book):
+    way = plan_of(example_laying()).way("skins")
+    pages = " ".join(titled(book, "Landings: skins"))
+    assert len(re.findall(r"\bbeam \d", pages)) == sum(len(fit.landings) for fit in way.landings)
+
+
+def test_every_sheet_says_what_its_numbers_are_taken_to(book):
+    assert all("heights up from the base line" in page and "2026-05-01" in page for page in book)
+    assert any("licensed designer or surveyor" in page for page in titled(book, "Sheets: skins"))
+
+
+def test_a_way_that_cannot_be_had_is_told_on_the_first_sheet_and_the_rest_is_printed():
+    boat = example_laying().boat
+    wishes = replace(boat.settings.laying, ways=ways([["odd", "planks 12 mm, 60 mm wide, covering board 3 m"]], "mm"))
+    pages = laying_pages(do_job(replace(boat, settings=replace(boat.settings, laying=wishes))), partial(Page))
+    first = " ".join(words[2] for kind, words, _ in pages[0].drawn if kind == "words")
+    assert "To settle first:" in first and "odd: no plank 60 mm wide" in first
+    assert any(page.title == "What to buy: odd" for page in pages)
