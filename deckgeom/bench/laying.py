@@ -249,22 +249,22 @@ def shape_table(job: Job, sheet: str = "", way: str = "") -> Table | Words:
     --------
     >>> from deckgeom.bench.example import example_laying
     >>> shape_table(example_laying(), "A1").heads
-    ('edge', 'along the line', 'off the line')
+    ('edge', 'along the line', 'off the line, towards the outer edge')
     """
     found, units = _sheet(job, sheet, way), job.boat.units
     if found is None:
         return Words.of(NO_SHEETS)
     flat, marks = found[0].flat(found[1])
-    rows = [(edge, _signed(along, units, ("before its start", "")), _signed(off, units, ("inside it", "")))
+    rows = [(edge, _signed(along, units, "before its start"), _signed(off, units, "the other way"))
             for edge, along, off in marks.rows()]  # fmt: skip
     note = " ".join([*marks.words(units), *flat.words(units)])
-    heads = ("edge", "along the line", "off the line")
+    heads = ("edge", "along the line", "off the line, towards the outer edge")
     return Table(f"Sheet {found[1]}: offsets from {marks.line}", heads, rows, note=note)
 
 
-def _signed(value: float, units: str, words: tuple[str, str]) -> str:
+def _signed(value: float, units: str, words: str) -> str:
     said = format_length(abs(value), units)
-    return f"{said} {words[0]}" if value < -0.5 else said
+    return f"{said} {words}" if value < -0.5 else said
 
 
 def scarfs(job: Job, way: str = "") -> Words:

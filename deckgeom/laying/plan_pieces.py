@@ -5,6 +5,7 @@ The wood of one way of laying a deck, layer by layer: every sheet or plank with 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -258,12 +259,19 @@ def plank_layer(deck, beams, way: Way, wishes) -> PlankLayer | None:
     planking = lay_planks(deck, PlankChoices(layer.width, layer.lay, layer.king, layer.covering_board))
     pieces = tuple(_pieces(deck, planking))
     whole = {beam.name for beam in beams if beam.mark.whole}  # a half beam carries no butt in the opening beside it
-    middles = sorted({x for name, x in beam_middles(beams) if name in whole})
+    middles = tuple(sorted({x for name, x in beam_middles(beams) if name in whole}))
     butts = {}
     for side in SIDES:
-        runs = [(float(p.first[0, 0]), float(p.first[-1, 0])) for p in pieces if p.name.startswith(f"{side} plank")]
-        butts[side] = plan_butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0))
+        mine = (piece.first for piece in pieces if piece.name.startswith(f"{side} plank"))
+        runs = tuple((float(edge[0, 0]), float(edge[-1, 0])) for edge in mine)
+        butts[side] = _butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0))
     return PlankLayer(layer, sum(one.thickness for one in way.layers[:number]), planking, pieces, butts)
+
+
+@lru_cache(maxsize=16)
+def _butts(runs, middles, choices: ButtChoices) -> ButtPlan:
+    """The same question has the same answer, and the answer takes a second or two."""
+    return plan_butts(runs, middles, choices)
 
 
 def _pieces(deck, planking: Planking) -> list[Piece]:

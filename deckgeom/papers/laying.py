@@ -6,13 +6,15 @@ from __future__ import annotations
 
 from functools import partial
 
-from deckgeom.drawings.laying import draw_planks, draw_sheets, draw_true_shape
+import numpy as np
+
+from deckgeom.drawings.laying import draw_planks, draw_sheets
 from deckgeom.job import Job
 from deckgeom.laying.plan import LayingPlan, plan_laying
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
-from deckgeom.papers.page import Page
+from deckgeom.papers.page import MARGIN, UPRIGHT, Page
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.units import format_length
 
@@ -92,15 +94,44 @@ def _sheets(job: Job, way: WayPlan, start) -> list[Page]:
 def _shapes(way: WayPlan, start) -> list[Page]:
     pages, say = [], partial(format_length, units=way.units)
     for panel in way.panels:
-        flat, marks = way.flat(panel.panel.name)
+        _, marks = way.flat(panel.panel.name)
         title = f"Sheet {panel.panel.name}: true shape, {way.way.name}"
         page = start(title, note=" ".join(marks.words(way.units)) + " Marks run to the middle of joints.")
-        page.place(draw_true_shape(flat, marks, way.units), most=95)
-        page.cursor -= 4
-        rows = [(edge, _signed(along, say, "before"), _signed(off, say, "inside")) for edge, along, off in marks.rows()]
-        heads = ("edge", "along the line", "off the line")
+        _place_shape(page, marks)
+        rows = [(edge, _signed(along, say, "before"), _signed(off, say, "the other way"))
+                for edge, along, off in marks.rows()]  # fmt: skip
+        heads = ("edge", "along the line", "off the line,\ntowards the outer edge")
         pages += table_pages(_first(page, partial(start, title)), columns(heads, rows, "lrr"), size=11)
     return pages
+
+
+def _place_shape(page: Page, marks, high: float = 80.0) -> None:
+    """The shape to scale, its marks, the line to cut to first and the face grain, drawn straight on to the sheet."""
+    cut = np.vstack([marks.cut, marks.cut[:1]])
+    low, size = cut.min(axis=0), np.ptp(cut, axis=0)
+    scale = min(high / size[1], (page.width - 2 * MARGIN - UPRIGHT) / size[0])
+    page.cursor -= size[1] * scale + 6
+
+    def on_page(points) -> tuple[np.ndarray, np.ndarray]:
+        placed = (np.asarray(points, float) - low) * scale
+        return MARGIN + placed[:, 0], page.cursor + placed[:, 1]
+
+    page.line(*on_page(cut), 1.0, (2.5, 1.5))
+    for along, off in zip(marks.along, marks.offset, strict=True):
+        page.line(*on_page(np.column_stack([along, off])), 1.6)
+        for x, y in zip(*on_page(np.column_stack([along, off])), strict=True):
+            page.line((x, x), (y - 1, y + 1), 0.6)
+    for a, b in ((0, 3), (1, 2)):
+        page.line(*on_page(marks.corners[[a, b]]), 1.6)
+    page.line(*on_page([(low[0], 0.0), (low[0] + size[0], 0.0)]), 0.4)
+    turn, middle = np.radians(marks.grain_deg), low + size / 2
+    step = 0.12 * size.min() * np.array([np.cos(turn), np.sin(turn)])
+    page.line(*on_page([middle - step, middle + step]), 0.8)
+    x, y = on_page([middle])
+    page.text(float(x[0]) + 2, float(y[0]) - 4, "face grain", size=8)
+    page.cursor -= 2
+    page.words(["Full line: true shape, with its marks. Dashed: cut to this first. Thin: the straight line."], size=9)
+    page.cursor -= 3
 
 
 def _first(page: Page, following):
