@@ -134,7 +134,7 @@ def test_sliders_of_every_panel_step_on_the_tape(demo):
 
 def test_a_folder_with_nothing_in_it_says_what_is_wanting():
     job = do_job(Boat(Path("punt"), default_settings()))
-    assert [row[3] for row in start.steps(job).rows] == ["to do"] * 6
+    assert [row[3] for row in start.steps(job).rows] == ["to do"] * 7
     for ask, words in (
         (sheer.picture, "deck edge could not be faired"), (sheer.offsets, "There are no offsets"),
         (camber.crown_lines, "no deck yet"), (beams.cut_list, "There are no beams"),
