@@ -102,6 +102,7 @@ def test_tables_are_printed(capsys, monkeypatch):
     import tests.fairing.quality as quality
 
     monkeypatch.setattr(quality, "USUAL", range(6000, 6003))
+    monkeypatch.setattr(quality, "FEW", range(6000, 6002))
     main()
     out = capsys.readouterr().out
     assert "verdict, no design" in out and "statsmodels lowess" in out and "What the model does not carry" in out
