@@ -130,4 +130,5 @@ HOLDS = {
     "lines.csv": "strings and laser lines that the tops were measured down from",
     "fittings.csv": "hatch, mast, pads, chainplates: where and how large",
     "marks.csv": "heights of four or more marks on the hull, then and today: has she moved?",
+    "figures.csv": "what your own tins of glue, resin and paint say: takes the place of the program's figures",
 }

@@ -47,7 +47,7 @@ def plan_of(job: Job) -> LayingPlan:
     if job.beams is None or not len(job.beams):
         raise ValueError("There is nothing to lay a deck on yet: the deck edge and the list of beams come first.")
     boat = job.boat
-    return plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units)
+    return plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units, boat.figures)
 
 
 def how_it_is_laid(job: Job) -> Words:

@@ -18,8 +18,8 @@ _SHEER = ("boat.toml", "boat.toml [offsets]", "offsets.csv")
 _DECK = (*_SHEER, "boat.toml [camber]")
 _BEAMS = (*_DECK, "boat.toml [beams]", "beams.csv")
 _FAIRING = (*_BEAMS, "boat.toml [fairing]", "readings.csv", "lines.csv", "marks.csv")
-_LAYING = (*_BEAMS, "boat.toml [laying]", "fittings.csv")
-_PAPERS = (*_FAIRING, "boat.toml [laying]", "fittings.csv")
+_LAYING = (*_BEAMS, "boat.toml [laying]", "fittings.csv", "figures.csv")
+_PAPERS = (*_FAIRING, "boat.toml [laying]", "fittings.csv", "figures.csv")
 #: What was written, the step's words for it, and a file by which it is known.
 _WRITTEN = (("tables", "write the tables", _FAIRING, "beams.csv"), ("papers", "print the papers", _PAPERS,
             "shop_sheets.pdf"))  # fmt: skip

@@ -12,7 +12,7 @@ from pathlib import Path
 from .log import Log
 from .toml_file import Typed, read_keys
 
-TABLES = ("offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv")
+TABLES = ("offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv", "figures.csv")
 _REMARK = re.compile(rb"(?m)^[ \t]*#[^\n]*")
 
 

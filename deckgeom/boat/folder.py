@@ -22,11 +22,13 @@ from .lines_file import read_lines
 from .log import Log
 from .marks_file import LevelMark, read_marks
 from .offsets_file import read_offsets
+from .own_rows_file import own_rows
 from .readings_file import read_readings
 from .settings import Settings
 from .toml_file import read_keys
 
-FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv")
+FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv",
+         "figures.csv")  # fmt: skip
 """The files that a boat folder may hold; any may be missing."""
 
 
@@ -57,6 +59,8 @@ class Boat:
         Everything wrong, doubtful or worth knowing about the files.
     digests : dict of str to str
         Of what the files held, as `content_digests` has them; results are recorded with them.
+    figures : tuple of dict
+        The owner's own figures for glue, resin and paint, as `own_rows` gives them.
 
     Examples
     --------
@@ -78,6 +82,7 @@ class Boat:
     marks: tuple[LevelMark, ...] = ()
     complaints: tuple[Complaint, ...] = ()
     digests: dict[str, str] = field(default_factory=dict)
+    figures: tuple[dict, ...] = ()
 
     @property
     def name(self) -> str:
@@ -121,7 +126,7 @@ def read_boat(folder: str | Path) -> Boat:
     Parameters
     ----------
     folder : str or Path
-        Holds any of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv, fittings.csv and marks.csv.
+        Holds any of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv, fittings.csv, marks.csv, figures.csv.
 
     Returns
     -------
@@ -158,6 +163,7 @@ def read_boat(folder: str | Path) -> Boat:
     units = settings.units
     offsets = read_offsets(folder / "offsets.csv", units, log)
     check_set_aside(settings.offsets.set_aside, offsets, typed, log)
+    figures = own_rows(folder / "figures.csv", log)
     return Boat(
         folder,
         settings,
@@ -169,6 +175,7 @@ def read_boat(folder: str | Path) -> Boat:
         read_marks(folder / "marks.csv", units, log),
         log.complaints(),
         digests,
+        figures,
     )
 
 

@@ -166,6 +166,12 @@ what,x,y,length,breadth,note
 # A row looks like this:   port forward,{a},{c},{b},{b},
 mark,x,y,first,today,note
 """,
+    "figures.csv": """\
+# What your own tins say of glue, resin and paint: a row takes the place of the program's own figure of that name.
+# unit: m2/L, sq ft/gal, L/m2, mm or kg/kg. A name with a comma in it stands between quotes. low and high may wait.
+# A row looks like this:   bedding under laid planks,1.5,mm,,,,
+what,likely,unit,low,high,counts,note
+""",
 }
 
 
@@ -228,7 +234,7 @@ def new_boat(target: str | Path, units: str = "mm", name: str = "") -> Path:
     >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as shed:
     ...     sorted(file.name for file in new_boat(Path(shed, "wherry"), "in").iterdir())[:3]
-    ['beams.csv', 'boat.toml', 'fittings.csv']
+    ['beams.csv', 'boat.toml', 'figures.csv']
     """
     texts = templates(name or Path(target).name, units)
     return begin_folder(target, {file: text.encode("utf-8") for file, text in texts.items()})

@@ -97,7 +97,7 @@ class LayingPlan:
         return [(name, *(row.get(name, "none") for row in rows)) for name in names]
 
 
-def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm") -> LayingPlan:
+def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm", own=()) -> LayingPlan:
     """
     Work out the laying of a deck.
 
@@ -109,6 +109,8 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm") -> LayingPl
         With ``ways``; where there are none the deck's thickness is taken as one plywood skin, and a line says so.
     fittings : sequence of Fitting
     units : {"mm", "ft-in-8", "in"}
+    own : sequence of mapping
+        The user's own figures for glue, resin and paint, as in `figures`.
 
     Returns
     -------
@@ -139,7 +141,7 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm") -> LayingPl
     elif not ways:
         complaints.append("Neither a way of laying nor the deck's thickness is written in boat.toml: write deck, or "
                           "ways under [laying].")  # fmt: skip
-    made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units) for way in ways)
+    made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units, own) for way in ways)
     king = max((layer.king for way in ways for layer in way.layers), default=0.0)
     return LayingPlan(curvature_map(deck), frame(beams, fittings, king), made, tuple(complaints), units)
 

@@ -25,7 +25,7 @@ BOXES = (100, 250, 500)
 """Fastenings in a box: common practice, no source."""
 
 
-def covers_of(what: str, wishes) -> float | tuple[float, float, float]:
+def covers_of(what: str, wishes, own=()) -> float | tuple[float, float, float]:
     """
     What a litre covers.
 
@@ -35,6 +35,8 @@ def covers_of(what: str, wishes) -> float | tuple[float, float, float]:
         A row of the tables "coverage" and "resin" in m2/L or mm.
     wishes : LayingSettings
         Their own figure for glue between skins wins.
+    own : sequence of mapping
+        The user's own rows, as in `figures`.
 
     Returns
     -------
@@ -49,7 +51,7 @@ def covers_of(what: str, wishes) -> float | tuple[float, float, float]:
     """
     if what == SKINS and wishes.glue_covers:
         return wishes.glue_covers
-    row = figures()[what]
+    row = figures(own)[what]
     values = [float(row[key]) for key in ("low", "likely", "high")]
     return tuple(values) if row["unit"] == "m2/L" else tuple(round(1 / value, 2) for value in values[::-1])
 
@@ -96,7 +98,8 @@ def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, .
                      for n, p in enumerate(pieces)]  # fmt: skip
         parts = [part for part in parts if part.area > 0]
         if parts:
-            made = glue_cards(parts, covers_of(what, wishes), tin, wishes.degc, crew, wishes.batch)
+            made = glue_cards(parts, covers_of(what, wishes, found.own), tin, wishes.degc, crew, wishes.batch,
+                              own=found.own)  # fmt: skip
             cards.append((f"{layer.words(found.units)}, {'on the beams' if k == 0 else 'on what lies below'}", made))
     return tuple(cards)
 
@@ -188,7 +191,8 @@ def buy(found, wishes) -> tuple[Purchase, ...]:
 
     needs = [Need("epoxy, resin and hardener together", card.glue, wishes.tins) for _, made in found.cards
              for card in made]  # fmt: skip
-    needs += [Need("epoxy, resin and hardener together", amount(layer), wishes.tins) for layer in found.resin]
+    needs += [Need("epoxy, resin and hardener together", amount(layer, found.own), wishes.tins)
+              for layer in found.resin]  # fmt: skip
     needs += [Need("epoxy, resin and hardener together", seal.resin, wishes.tins) for seal in found.sealing]
     for job in found.paint:
         needs += [Need("paint", litres, wishes.tins) for litres in job.litres]

@@ -75,6 +75,8 @@ class WayPlan:
     paint : tuple of PaintJob
     shopping : tuple of Purchase
         What comes in tins and boxes.
+    own : tuple of dict
+        The user's own figures for glue, resin and paint.
 
     Examples
     --------
@@ -99,6 +101,7 @@ class WayPlan:
     sealing: tuple[Sealing, ...] = ()
     paint: tuple[PaintJob, ...] = ()
     shopping: tuple[Purchase, ...] = ()
+    own: tuple = ()
 
     @property
     def sheet_count(self) -> int:
@@ -172,7 +175,7 @@ class WayPlan:
         return next((one for one in self.shopping if one.product.startswith("epoxy")), None)
 
 
-def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm") -> WayPlan:
+def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm", own=()) -> WayPlan:
     """
     Work out one way of laying.
 
@@ -186,6 +189,8 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm")
     wishes : LayingSettings
     bearers : sequence of Bearer
     units : {"mm", "ft-in-8", "in"}
+    own : sequence of mapping
+        The user's own figures, as in `figures`.
 
     Returns
     -------
@@ -212,7 +217,7 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm")
             f"Its layers come to {format_length(way.thickness, units)} and the deck in boat.toml to "
             f"{format_length(deck.thickness, units)}: the beam tops are worked out for the deck. Which is right?"
         )
-    found = WayPlan(way, deck, tuple(bearers), units, wishes.oversize)
+    found = WayPlan(way, deck, tuple(bearers), units, wishes.oversize, own=tuple(own))
     sheets = _try(lines, lambda: skins_of(plan, beams, way, wishes))
     panels = _try(lines, lambda: skin_panels(deck, sheets, way, wishes.edge_spacing)) if sheets is not None else None
     if panels is not None:
@@ -227,7 +232,7 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm")
         found = replace(found, sheathing=cloth[0], cloth=cloth[1]) if cloth else found
     found = replace(found, cards=_try(lines, lambda: cards_of(found, wishes, bearers, deck)) or ())
     found = replace(found, resin=resin_layers(found, wishes), sealing=_sealing(lines, found, plan),
-                    paint=_try(lines, lambda: _paint(deck, plan, way, bearers, wishes)) or ())  # fmt: skip
+                    paint=_try(lines, lambda: _paint(deck, plan, way, bearers, wishes, own)) or ())  # fmt: skip
     return replace(found, shopping=_try(lines, lambda: buy(found, wishes)) or (), complaints=tuple(lines))
 
 
@@ -289,12 +294,12 @@ def _sealing(lines: list[str], found: WayPlan, plan) -> tuple[Sealing, ...]:
     return tuple(one for one in made if one is not None)
 
 
-def _paint(deck, plan, way: Way, bearers, wishes) -> tuple[PaintJob, ...]:
+def _paint(deck, plan, way: Way, bearers, wishes, own) -> tuple[PaintJob, ...]:
     """Laid planks on top are left bare."""
     below = [Coating("paint", wishes.coats_below)] if wishes.coats_below else []
     bare = bool(way.layers) and way.layers[-1].kind == "planks"
     above = [Coating("paint", wishes.coats_above)] if wishes.coats_above and not bare else []
-    return paint(paint_area(deck, plan.openings, bearers), below, above)
+    return paint(paint_area(deck, plan.openings, bearers), below, above, own)
 
 
 def scarf_of(found: WayPlan) -> tuple[Scarf, ...]:

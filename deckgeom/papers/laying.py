@@ -51,7 +51,7 @@ def laying_pages(job: Job, start) -> list[Page]:
     boat = job.boat
     if job.beams is None or not len(job.beams) or not boat.settings.laying.ways:
         return []
-    plan = plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units)
+    plan = plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units, boat.figures)
     pages = _beside(plan, start)
     for way in plan.ways:
         pages += _sheets(job, way, start) + _shapes(way, start) + _planks(job, way, start)

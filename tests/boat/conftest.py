@@ -55,6 +55,10 @@ wire,0,2700,1500,1480,3
 what,x,y,length,breadth
 mast,1000,0,,
 """,
+    "figures.csv": """\
+what,likely,unit
+"paint or varnish, one coat",9,m2/L
+""",
     "marks.csv": """\
 mark,x,y,first,today
 port forward,300,P 100,500,500

@@ -48,7 +48,8 @@ def test_what_is_typed_and_what_is_default_can_be_told(read):
 def test_any_file_may_be_missing(read, lines, missing):
     boat = read(**{missing.replace(".", "_"): None})
     assert lines(boat) == []
-    parts = [boat.offsets, boat.beams, boat.readings, boat.lines, boat.fittings, boat.marks]
+    parts = [boat.offsets, boat.beams, boat.readings, boat.lines, boat.fittings, boat.marks,
+             boat.figures]  # fmt: skip
     assert sum(part is None or not len(getattr(part, "stations", part)) for part in parts) == (missing != "boat.toml")
     if missing == "boat.toml":
         assert boat.name == "whimbrel"
@@ -118,7 +119,7 @@ def test_an_empty_folder_says_what_a_boat_folder_holds(tmp_path, lines):
     boat = read_boat(tmp_path)
     assert lines(boat) == [
         "boat.toml: a boat folder holds some of boat.toml, offsets.csv, beams.csv, readings.csv, lines.csv, "
-        "fittings.csv, marks.csv. "
+        "fittings.csv, marks.csv, figures.csv. "
         "Likely slip: the wrong folder."
     ]
 

@@ -13,11 +13,12 @@ from deckgeom.boat.keys import KEYS
 from deckgeom.boat.lines_file import COLUMNS as LINES
 from deckgeom.boat.marks_file import COLUMNS as MARKS
 from deckgeom.boat.offsets_file import COLUMNS as OFFSETS
+from deckgeom.boat.own_rows_file import COLUMNS as FIGURES
 from deckgeom.boat.readings_file import COLUMNS as READINGS
 from deckgeom.units import UNITS
 
 TABLES = {"offsets": OFFSETS, "beams": BEAMS, "readings": READINGS, "lines": LINES, "fittings": FITTINGS,
-          "marks": MARKS}  # fmt: skip
+          "marks": MARKS, "figures": FIGURES}  # fmt: skip
 ROWS = re.compile(r"A row looks like this:   (.*)")
 
 
@@ -75,7 +76,8 @@ def test_the_row_in_the_remark_is_read_without_a_complaint(tmp_path, name, units
     said = [str(c) for c in boat.complaints if c.kind != "note" and "two stations" not in c.rule]
     assert not [one for one in said if "not in beams.csv" not in one], said
     held = {"offsets": () if boat.offsets is None else boat.offsets.stations, "beams": boat.beams, "lines": boat.lines,
-            "readings": boat.readings, "fittings": boat.fittings, "marks": boat.marks}  # fmt: skip
+            "readings": boat.readings, "fittings": boat.fittings, "marks": boat.marks,
+            "figures": boat.figures}  # fmt: skip
     assert len(held[name]) == 1
 
 

@@ -193,6 +193,17 @@ def test_two_skins_are_glued_to_each_other_and_laid_planks_bedded(small):
     assert found.relief > 10 and found.temporary > 20
 
 
+def test_a_figure_of_the_owners_own_file_wins(small, tmp_path):
+    rows = 'what,likely,unit\n"paint or varnish, one coat",9,m2/L\n"epoxy, spread for gluing skins",2.5,m2/L\n'
+    (tmp_path / "figures.csv").write_text(rows, encoding="utf-8")
+    wishes = replace(default_settings().laying, ways=ways([["a", "ply 6 mm", "ply 6 mm"]], "mm"))
+    found = plan_laying(*small, wishes, own=read_boat(tmp_path).figures).way()
+    cards = found.cards[1][1]
+    assert sum(card.glue.likely for card in cards) == pytest.approx(sum(card.area for card in cards) / 2.5, abs=0.02)
+    above = found.paint[1]
+    assert above.litres[0].likely == pytest.approx(4 * above.area / 9, abs=0.01)
+
+
 def test_the_tins_own_figure_wins(small):
     own = laid(small, "a", "ply 6 mm", "ply 6 mm", glue_covers=1.0).way()
     cards = own.cards[1][1]
