@@ -132,6 +132,7 @@ def goes_down(job: Job, way: str = "") -> Table:
         verdict = panel.verdict
         more = verdict.words(units)[0].partition(". ")[2]
         use = f"{verdict.bend_use:.0%}" if verdict.bend_use < 100 else "no radius known"
+        use += f", over it on {max(verdict.sharp_share, 0.001):.1%} of the sheet" if verdict.bend_use > 1 else ""
         rows.append((panel.panel.name, verdict.verdict, format_length(verdict.radius, units), use,
                      f"{verdict.strain.range:.3%}", more))  # fmt: skip
     heads = ("sheet", "will it go down?", "sharpest bend, radius", "of what it takes", "strain, most to least", "so")

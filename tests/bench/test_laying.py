@@ -79,6 +79,8 @@ def test_the_table_of_sheets_says_of_each_what_the_verdict_says(demo):
     panels = laying.plan_of(demo).ways[0].panels
     assert [row[:2] for row in table.rows] == [(panel.panel.name, panel.verdict.verdict) for panel in panels]
     assert [panels[k].verdict.verdict for k in table.strong] == ["will not go down"] * len(table.strong)
+    for row, panel in zip(table.rows, panels, strict=True):
+        assert ("over it on" in row[3]) is (panel.verdict.bend_use > 1)
     assert all(row[5].endswith(".") and ". ." not in row[5] for row in table.rows)
 
 
