@@ -7,6 +7,7 @@ from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 from deckgeom.drawings.laying import draw_planks
 from deckgeom.job import Job
+from deckgeom.laying.fastenings import driving_words
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
@@ -111,8 +112,12 @@ def fastenings(job: Job, way: str = "") -> Table:
             if plan.count(kind):
                 rows.append((name, f"{kind}s", plan.count(kind), plan.to_buy(kind), sized if kind == "beam" else ""))
     heads = ("layer", "along", "count", "with spares", "lengths that hold and do not show below")
-    note = ("Spacings: common practice, no source; lengths by the depth that holds and the bevel of each beam. Whether "
-            "this holds a deck is for the local rules and a licensed designer or surveyor.")  # fmt: skip
+    wishes = job.boat.settings.laying
+    driven = " ".join(driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, units))
+    note = (
+        f"{driven} Spacings: common practice, no source; lengths by the depth that holds and the bevel of each beam. "
+        "Whether this holds a deck is for the local rules and a licensed designer or surveyor."
+    )
     return Table(f"{found.way.name}: fastenings", heads, rows, words=(0, 1, 4), wrap=(4,), note=note)
 
 

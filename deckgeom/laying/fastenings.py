@@ -12,9 +12,10 @@ import numpy as np
 from deckgeom.laying.fastenings_hold import HARD, fastening_length, pilot_hole, screw_diameter, withdrawal
 from deckgeom.laying.planks import _inner
 from deckgeom.laying.sheets_outline import Box, DeckPlan
+from deckgeom.units import format_length
 
-__all__ = ["FasteningChoices", "FasteningPlan", "FasteningRow", "fastening_length", "pilot_hole", "plan_fastenings",
-           "relief_holes", "screw_diameter", "timber_warnings", "withdrawal"]  # fmt: skip
+__all__ = ["FasteningChoices", "FasteningPlan", "FasteningRow", "driving_words", "fastening_length", "pilot_hole",
+           "plan_fastenings", "relief_holes", "screw_diameter", "timber_warnings", "withdrawal"]  # fmt: skip
 
 #: Lines are followed in steps about this long. [mm]
 STEP = 2.0
@@ -134,8 +135,6 @@ class FasteningPlan:
         -------
         tuple of str
         """
-        from deckgeom.units import format_length
-
         lines = []
         for kind, spacing in (("beam", self.choices.spacing), ("edge", self.choices.edge_spacing),
                               ("joint", self.choices.spacing)):  # fmt: skip
@@ -281,6 +280,38 @@ def relief_holes(plan: DeckPlan, beams, spacing: float = 300.0, edge: float = 50
     x, y = (v.ravel() for v in np.meshgrid(x, np.arange(-reach, reach + 1) * float(spacing), indexing="ij"))
     good = _clear(plan, edge, x, y)
     return np.column_stack([x[good], y[good]])
+
+
+def driving_words(what: str, diameter: float, gravity: float, units: str = "mm") -> tuple[str, ...]:
+    """
+    How the fastenings are driven into the beams: the hole to drill, and what to know of the timber.
+
+    Parameters
+    ----------
+    what : {"wood screw", "ring nail", "smooth nail"}
+    diameter : float
+        Of the shank. [mm]
+    gravity : float
+        Specific gravity of the beams. [1]
+    units : {"mm", "ft-in-8", "in"}
+        The hole is given to a tenth of a millimetre in each, as drills are sold.
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> driving_words("ring nail", 3.0, 0.40)[0].partition(" for ")[0]
+    'No hole need be drilled in the beams'
+    >>> driving_words("wood screw", 4.0, 0.65)[0]
+    'Drill 3.6 mm in the beams for a wood screw of 4.0 mm (common practice, no source): try one in an offcut.'
+    """
+    hole = pilot_hole(what, diameter, gravity)
+    inches = "" if units == "mm" else f" ({format_length(hole, units, fine=True)})"
+    drill = f"Drill {hole:.1f} mm{inches} in the beams" if hole else "No hole need be drilled in the beams"
+    first = f"{drill} for a {what} of {diameter:.1f} mm (common practice, no source): try one in an offcut."
+    return (first, *timber_warnings("The beams' timber", gravity))
 
 
 def timber_warnings(timber: str, gravity: float) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import numpy as np
 
 from deckgeom.drawings.laying import draw_planks, draw_sheets
 from deckgeom.job import Job
+from deckgeom.laying.fastenings import driving_words
 from deckgeom.laying.plan import LayingPlan, plan_laying
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
@@ -55,7 +56,7 @@ def laying_pages(job: Job, start) -> list[Page]:
     pages = _beside(plan, start)
     for way in plan.ways:
         pages += _sheets(job, way, start) + _shapes(way, start) + _planks(job, way, start)
-        pages += _fastenings(way, start) + _cloth(way, start) + _cards(way, start)
+        pages += _fastenings(job, way, start) + _cloth(way, start) + _cards(way, start)
         pages += _landings(way, start) + _buy(way, start)
     return pages + _framing(plan, start)
 
@@ -187,7 +188,7 @@ def _lengths(way: WayPlan, say, start) -> list[Page]:
                        size=11, groups=5)  # fmt: skip
 
 
-def _fastenings(way: WayPlan, start) -> list[Page]:
+def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
     pages, say = [], partial(format_length, units=way.units)
     for layer, plan, sizes in way.fastenings:
         rows = []
@@ -200,7 +201,9 @@ def _fastenings(way: WayPlan, start) -> list[Page]:
         pages += table_pages(lambda n=note: start(f"Fastenings: {way.way.name}", note=n),
                              columns(heads, rows, "lrr"), size=11, groups=5)  # fmt: skip
         pages[-1].cursor -= 3
-        pages[-1].words(plan.words(way.units), size=9.5)
+        wishes = job.boat.settings.laying
+        driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units)
+        pages[-1].words([*driven, *plan.words(way.units)], size=9.5)
     return pages
 
 

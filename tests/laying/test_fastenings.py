@@ -13,7 +13,7 @@ from deckgeom.deck.beams import BeamMark, lay_out_beams
 from deckgeom.deck.crown import OneMould
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
-from deckgeom.laying.fastenings import FasteningChoices, plan_fastenings, relief_holes, timber_warnings
+from deckgeom.laying.fastenings import FasteningChoices, driving_words, plan_fastenings, relief_holes, timber_warnings
 from deckgeom.laying.fastenings_hold import fastening_length, longest_hidden, pilot_hole, withdrawal
 from deckgeom.laying.fastenings_sizes import size_beams
 from deckgeom.laying.sheets import Joint
@@ -148,3 +148,10 @@ def test_each_beam_takes_its_own_size_and_counts_add_up():
     assert found.to_buy[length] == math.ceil(found.counts[length] * 1.1 - 1e-9)
     assert [line.split(":")[0] for line in found.complaints][-1] == "Beam thin"
     assert found.words()[0] == f"Buy {found.to_buy[length]} of {length} mm ({found.counts[length]} and spares)."
+
+
+def test_hard_beams_are_drilled_and_soft_ones_need_not_be():
+    soft, hard = (" ".join(driving_words("ring nail", 3.0, gravity)) for gravity in (0.40, 0.70))
+    assert soft.startswith("No hole need be drilled") and "is hard" not in soft
+    assert hard.startswith("Drill 2.2 mm in the beams for a ring nail of 3.0 mm") and "is hard" in hard
+    assert hard.count("common practice, no source") + hard.count("Common practice, no source") == 2
