@@ -13,7 +13,7 @@ from deckgeom.deck.framing_list import LastChance, kind_of, last_chance
 from deckgeom.deck.framing_pads import pad
 from deckgeom.deck.framing_places import place_of
 from deckgeom.laying.lie_down_map import CurvatureMap, curvature_map
-from deckgeom.laying.plan_pieces import SIDES, bearers_of
+from deckgeom.laying.plan_pieces import SIDES, bearers_of, carlin_bearers
 from deckgeom.laying.plan_way import WayPlan, _try, plan_way
 from deckgeom.laying.sheets_outline import deck_plan
 from deckgeom.laying.ways import DeckLayer, Way
@@ -141,9 +141,11 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm", own=()) -> 
     elif not ways:
         complaints.append("Neither a way of laying nor the deck's thickness is written in boat.toml: write deck, or "
                           "ways under [laying].")  # fmt: skip
-    made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units, own) for way in ways)
     king = max((layer.king for way in ways for layer in way.layers), default=0.0)
-    return LayingPlan(curvature_map(deck), frame(beams, fittings, king), made, tuple(complaints), units)
+    framing = frame(beams, fittings, king)
+    bearers = (*bearers, *carlin_bearers(framing.timbers))
+    made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units, own) for way in ways)
+    return LayingPlan(curvature_map(deck), framing, made, tuple(complaints), units)
 
 
 def frame(beams, fittings=(), king: float = 0.0) -> Framing:

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from deckgeom.deck.framing_carlins import Carlin
 from deckgeom.deck.framing_list import kind_of
 from deckgeom.deck.framing_places import place_of
 from deckgeom.laying.dry_fit import Bearer, Piece
@@ -18,7 +19,8 @@ from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, plan_butts
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
 from deckgeom.laying.ways import DeckLayer, Way
 
-__all__ = ["PlankLayer", "SkinPanel", "bearers_of", "beam_middles", "plank_layer", "skin_panels", "skins_of"]
+__all__ = ["PlankLayer", "SkinPanel", "bearers_of", "beam_middles", "carlin_bearers", "plank_layer", "skin_panels",
+           "skins_of"]  # fmt: skip
 
 SIDES = ("port", "starboard")
 POINTS = 81
@@ -140,6 +142,35 @@ def bearers_of(beams, fittings=()) -> tuple[tuple[Bearer, ...], tuple[str, ...]]
             (x0, y0), _, (x1, y1), _ = at.corners
             found.append(Bearer.rectangle(fitting.what, (x0, x1), (y0, y1)))
     return tuple(found), tuple(lines)
+
+
+def carlin_bearers(timbers) -> tuple[Bearer, ...]:
+    """
+    What else the deck lies on: the carlins among the timbers under it.
+
+    Parameters
+    ----------
+    timbers : sequence
+        As a framing has them; what is no carlin is passed over.
+
+    Returns
+    -------
+    tuple of Bearer
+        Each as broad as its siding, over the whole of its bend in plan.
+
+    Examples
+    --------
+    >>> carlin_bearers([])
+    ()
+    """
+    return tuple(
+        Bearer.rectangle(
+            f"carlin to {one.name}", (float(one.x[0]), float(one.x[-1])),
+            (float(one.y.min()) - one.siding / 2, float(one.y.max()) + one.siding / 2),
+        )
+        for one in timbers
+        if isinstance(one, Carlin)
+    )  # fmt: skip
 
 
 def _beam_bearer(beam) -> Bearer:

@@ -208,3 +208,15 @@ def test_the_tins_own_figure_wins(small):
     own = laid(small, "a", "ply 6 mm", "ply 6 mm", glue_covers=1.0).way()
     cards = own.cards[1][1]
     assert sum(card.glue.likely for card in cards) == pytest.approx(sum(card.area for card in cards), abs=0.02)
+
+
+def test_planks_are_marked_for_the_carlins_beside_the_hatch_too(demo):
+    way = demo.ways[0]
+    carlins = [bearer for bearer in way.bearers if bearer.name.startswith("carlin to ")]
+    assert {bearer.name for bearer in carlins} == {"carlin to port of the hatch", "carlin to starboard of the hatch"}
+    landed = {landing.bearer for fit in way.landings for landing in fit.landings}
+    assert {bearer.name for bearer in carlins} <= landed
+    area = sum(landing.area for fit in way.landings for landing in fit.landings if landing.bearer == carlins[0].name)
+    x, y = carlins[0].outline[:, 0], carlins[0].outline[:, 1]
+    # the deck over a carlin is planked once: what lands is its top, a little more over the camber
+    assert area == pytest.approx(np.ptp(x) * np.ptp(y), rel=0.02)
