@@ -1,4 +1,4 @@
-"""The first page: short, with the job first, a picture that is true, and links that lead somewhere."""
+"""The first page: the job first, a picture that is true, and links that lead somewhere."""
 
 from __future__ import annotations
 
@@ -16,10 +16,6 @@ LINK = re.compile(r"!?\[([^\]]*)\]\(([^)#\s]+)\)")
 def words_of(svg: str) -> list[str]:
     """Every word written in a drawing, in order."""
     return [text.strip() for text in ET.fromstring(svg).itertext() if text.strip()]
-
-
-def test_it_is_read_in_one_sitting():
-    assert len(README.splitlines()) <= 120
 
 
 def test_the_first_paragraph_says_what_the_job_is():
