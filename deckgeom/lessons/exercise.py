@@ -238,7 +238,7 @@ class Exercise:
     >>> box = Answer("A", "which beam has the hump", "choice", "left", 0, "mm", choices=("left", "right"))
     >>> part = Exercise(1, "0-10", "Two beams", ("Look along both.",), (), (box,), "It shows in the varnish.")
     >>> part.answer("A").value
-    'A'
+    'left'
     """
 
     part: int
