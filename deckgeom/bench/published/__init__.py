@@ -18,7 +18,7 @@ GROUPS = {
     "F": "spiling and true lengths", "G": "timber and bending", "H": "scarfs, butts and fastenings",
     "I": "sheathing, glue and paint", "J": "plank and batten over beams",
 }  # fmt: skip
-HEADS = ("row", "what", "inputs", "printed", "ours", "difference", "within", "why that far", "seen")
+HEADS = ("row", "what, and from which inputs", "printed", "ours", "difference", "within, and why that far", "seen")
 
 
 def _rows(values: str | Path, letter: str, seen: Sequence[str] = ("S", "S*", "D")) -> list[Row]:
@@ -33,11 +33,16 @@ def _cells(row: Row) -> tuple[str, ...]:
     agreed = "" if row.agreed(ours) else "OUT: "
     if isinstance(ours, str) or isinstance(row.value, str):
         difference = f"{agreed}other words" if agreed else "none"
-        return row.id, row.what, row.inputs, row.expected, str(ours), difference, row.within, row.reason, row.seen
+        return row.id, _what(row), row.expected, str(ours), difference, f"{row.within}: {row.reason}", row.seen
     within = row.within if row.within == "exact" else f"{row.within}{unit}"
     difference = ours - row.value if abs(ours - row.value) > 1e-12 * max(abs(row.value), 1.0) else 0.0
-    return (row.id, row.what, row.inputs, f"{row.expected}{unit}", f"{ours:.7g}{unit}", f"{agreed}{difference:.2g}",
-            within, row.reason, row.seen)  # fmt: skip
+    return (row.id, _what(row), f"{row.expected}{unit}", f"{ours:.7g}{unit}", f"{agreed}{difference:.2g}",
+            f"{within}: {row.reason}", row.seen)  # fmt: skip
+
+
+def _what(row: Row) -> str:
+    """What a row is the value of, capital first, and its inputs."""
+    return f"{row.what[0].upper()}{row.what[1:]}. {row.inputs}"
 
 
 def group(letter: str, values: str | Path = "values.csv") -> Table:
@@ -63,7 +68,7 @@ def group(letter: str, values: str | Path = "values.csv") -> Table:
     ValueError: group 'Z': the groups are A, B, C, D, E, F, G, H, I, J. Give one letter.
     """
     cells = [_cells(row) for row in _rows(values, letter)]
-    return Table(f"{letter}: {GROUPS[letter]}, printed and ours", HEADS, cells, words=(0, 1, 2, 7, 8), wrap=(1, 2, 7))
+    return Table(f"{letter}: {GROUPS[letter]}, printed and ours", HEADS, cells, words=(0, 1, 5, 6), wrap=(1, 5))
 
 
 def memory(letter: str, values: str | Path = "values.csv") -> Table | Words:
@@ -92,7 +97,7 @@ def memory(letter: str, values: str | Path = "values.csv") -> Table | Words:
         return Words.of("No row of this group is from memory only.")
     note = "Nothing that the workbook claims rests on these rows."
     caption = f"{letter}: from memory only, or common practice without a source"
-    return Table(caption, HEADS, cells, words=(0, 1, 2, 7, 8), wrap=(1, 2, 7), note=note)
+    return Table(caption, HEADS, cells, words=(0, 1, 5, 6), wrap=(1, 5), note=note)
 
 
 def _said(rows: Sequence[Row]) -> tuple[str, ...]:
