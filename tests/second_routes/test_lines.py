@@ -1,4 +1,4 @@
-"""Lines of the deck against exact shortest ways over triangles, differential equations and polygons; with their order."""
+"""Lines of the deck against exact shortest ways over triangles, differential equations, polygons; with their order."""
 
 from __future__ import annotations
 

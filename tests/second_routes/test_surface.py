@@ -72,8 +72,8 @@ def numbers(e):
 
 
 def deck(shape, rule, thickness=0.0) -> Deck:
-    sheer = Sheer.from_curves(*(numbers(e) for e in (PLAN["port"], SHEER["port"], PLAN["starboard"], SHEER["starboard"])),
-                              start=-2000, end=2000)  # fmt: skip
+    curves = (PLAN["port"], SHEER["port"], PLAN["starboard"], SHEER["starboard"])
+    sheer = Sheer.from_curves(*(numbers(e) for e in curves), start=-2000, end=2000)
     figure = "100 mm on 2600 mm" if rule == "one mould" else float(RATIO)
     return Deck(sheer, {"one mould": OneMould, "same proportion": SameProportion}[rule](shape, figure), thickness)
 
