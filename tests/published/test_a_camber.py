@@ -137,25 +137,6 @@ def test_a11_one_mould_on_a_narrower_beam():
     )
 
 
-def test_a12_same_proportion_on_a_narrower_beam():
-    assert CamberFigure("ratio", 3 / 96).camber_at(24) == 1.5
-
-
-@pytest.mark.parametrize(("text", "ratio"), [("1/4", 48), ("3/8", 32), ("1/2", 24)])
-def test_a13_inches_per_foot_of_beam(text, ratio):
-    assert CamberFigure.parse(f"{text} in per foot of beam").value == 1 / ratio
-    assert CamberFigure.parse("3/8 in per ft").value * 1000 == 31.25
-
-
-def test_a14_standard_round_of_beam():
-    # British freeboard tables of the 1880s, clause 17: 1/4 in for each foot of the beam
-    assert CamberFigure.parse("1/4 in per foot of beam").value == 1 / 48
-
-
-def test_a15_rise_on_a_stated_breadth():
-    assert CamberFigure.parse("1 1/2 in on 5 ft").ratio(30 * INCH) == pytest.approx(1 / 40, rel=1e-15)
-
-
 def test_a16_a_statement_at_odds_with_itself_raises_a_question():
     # a slip met in print: .175 in per foot of beam, .35 per foot of half-beam, called "about 3/8"
     with pytest.raises(FigureError) as caught:

@@ -137,12 +137,6 @@ def sloping(rule) -> Deck:
     return Deck(Sheer.from_curves(straight(1200, 0.15), straight(900, -0.05), start=-2000, end=2000), rule)
 
 
-def test_b7_slopes_across_a_beam_in_proportion():
-    made = sloping(SameProportion("parabola", 1 / 32)).slopes(0.0, np.array([0.0, 600.0, 1200.0]))[0]
-    assert made + 0.05 == pytest.approx(np.array([0.009375, 0.011719, 0.01875]), abs=5e-7)
-    assert np.degrees(np.arctan(made)) == pytest.approx(np.array([-2.3264, -2.1923, -1.7899]), abs=5e-5)
-
-
 def test_b8_slope_across_a_beam_from_one_mould():
     # one mould of half-breadth 1.5 m and camber .09375 m, whatever the widest beam of this hull is
     mould = DrawnSection([500, 1000, 1500], Parabola(1500, 93.75).drop([500, 1000, 1500]))

@@ -15,12 +15,6 @@ FOOT = 12 * MM_PER_INCH
 POUND = 4.4482216152605  # N: 0.45359237 kg and 9.80665 m/s2, both exact by definition
 
 
-def test_sag_of_a_steel_wire():
-    """E1: .024 in wire, .0015396 lb/ft, 30 lb, 30 ft sags .0693 in. w L^2 / 8T, moments about the middle; derived."""
-    sag = string_sag(15 * FOOT, 30 * FOOT, weight=0.0015396 * POUND / (FOOT / 1000), pull=30 * POUND)
-    assert sag / MM_PER_INCH == pytest.approx(0.0693, abs=0.00005)
-
-
 def test_weight_of_the_wire_from_its_section():
     """E1, second route to w: steel .2836 lb/in3 (memory) on a section of .024 in."""
     assert np.pi / 4 * 0.024**2 * 12 * 0.2836 == pytest.approx(0.0015396, rel=1e-3)

@@ -9,7 +9,7 @@ from scipy.integrate import quad
 from deckgeom.deck.crown import OneMould, SameProportion
 from deckgeom.deck.flat_edge import flat_edge
 from deckgeom.deck.geodesic import geodesic
-from deckgeom.deck.spiling import spile, spile_curve
+from deckgeom.deck.spiling import spile
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.sheer import Sheer
 
@@ -70,15 +70,6 @@ def unrolled(deck: Deck, x, y) -> np.ndarray:
 
     angle = np.array([quad(turn, 0, b / (a + 1200), epsabs=1e-12)[0] for a, b in zip(x, y, strict=True)])
     return np.column_stack([far * np.cos(angle), far * np.sin(angle)])
-
-
-def test_offsets_of_an_arc():
-    """F1. R 5 m, chord 2.4 m: sagitta 146.136 mm; at 1/4, 1/2, 3/4 of the half-chord 137.13, 110.01, 64.47 mm."""
-    root = lambda x: np.sqrt(25e6 - x * x)  # noqa: E731
-    arc = lambda x, order=0: root(x) if order == 0 else -x / root(x)  # noqa: E731
-    got = spile_curve(arc, -1200, 1200, 1200 * np.array([1, 1.25, 1.5, 1.75])).offset
-    assert got[0] == pytest.approx(146.136, abs=5e-4)
-    assert got[1:] == pytest.approx([137.13, 110.01, 64.47], abs=5e-3)
 
 
 def test_true_length_of_a_deck_edge():

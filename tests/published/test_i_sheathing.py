@@ -31,11 +31,6 @@ def test_coverage_in_metric():
     assert coats(7.85, "paint or varnish, one coat").likely == 1.0
 
 
-def test_cured_cloth_is_about_one_millimetre():
-    """Acrylic cloth with its resin on wood: common practice, no source."""
-    assert Cloth(1270).thickness == 1
-
-
 def test_resin_figures_for_one_cloth_differ_two_and_a_half_times():
     """Figures in print for one cloth, with what they count; so there is never one number. Compared in print; one "
     "digit."""
