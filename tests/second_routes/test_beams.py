@@ -14,7 +14,7 @@ from deckgeom.deck.beams import lay_out_beams
 from deckgeom.deck.framing_bores import mast_partner
 from deckgeom.deck.framing_places import Place
 from deckgeom.deck.outline import outline
-from tests.deck.beam_hulls import LENGTH, level_deck, marks, round_deck
+from tests.deck.beam_hulls import LENGTH, marks, round_deck
 
 
 def uneven(**more):
@@ -131,14 +131,15 @@ def test_oval_of_a_round_mast_on_an_uneven_deck(rake, lean, y):
     assert abs((made.long_way_deg - way + 90) % 180 - 90) < 1.0
 
 
-def test_square_mast_takes_at_least_its_hole_fore_and_aft_and_athwart():
-    """Raked in one plane only, the four corners in the deck's plane are as far apart as the hole is long and broad."""
-    deck = level_deck(height=700)
-    beams = lay_out_beams(deck, marks(5))
-    made = mast_partner(beams, Place("mast", 2300, 0.0, 120, 90), 9.0, 60, wedge=6)
-    axis = np.array([np.sin(np.radians(9)), 0, np.cos(np.radians(9))])
-    corners, _ = cut(deck, (2300.0, 0.0), axis, (66.0, 51.0), False)
-    assert (made.hole_long, made.hole_broad) == pytest.approx(tuple(np.ptp(corners, axis=0)[:2]), abs=1e-6)
+@pytest.mark.parametrize(("rake", "lean", "x", "y"), [(9, 0, 2300, 0), (7, 2, 2300, -350), (8, 6, 800, -400)])
+def test_sides_of_a_square_masts_hole_on_an_uneven_deck(rake, lean, x, y):
+    """Corners of the mast in the plane of the deck: the hole's length and breadth are the lengths of its sides."""
+    deck = round_deck(twist=25.0)
+    made = mast_partner(lay_out_beams(deck, marks(5)), Place("mast", x, y, 120, 90), rake, 60, wedge=6, lean_deg=lean)
+    axis = np.array([np.tan(np.radians(rake)), np.tan(np.radians(lean)), 1.0])
+    corners, _ = cut(deck, (x, y), axis / np.linalg.norm(axis), (66.0, 51.0), False)
+    sides = np.linalg.norm(corners[[0, 0]] - corners[[3, 1]], axis=1)
+    assert (made.hole_long, made.hole_broad) == pytest.approx(tuple(sides), abs=0.05)
 
 
 # ------------------------------------------------------------ curves laid out by hand

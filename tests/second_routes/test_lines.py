@@ -14,6 +14,7 @@ from deckgeom.deck.geodesic import geodesic
 from deckgeom.deck.spiling import spile, spile_curve
 from deckgeom.hull.sheer import Sheer
 from deckgeom.hull.strings import string_sag
+from deckgeom.laying.planks import PlankChoices, lay_planks
 from tests.deck.beam_hulls import LENGTH, powers, round_deck
 
 
@@ -65,6 +66,30 @@ def test_batten_against_the_exact_shortest_way_over_triangles(x_range, y_range, 
     assert short[-1] < 2e-6 * line.length
     assert 1.7 < order(short, steps) < 2.4
     assert aside[-1] < max(0.1 * line.most_off_plan_line, 1.0)
+
+
+@pytest.mark.parametrize("side", ["port", "starboard"])
+def test_sprung_planks_lie_at_their_widths_from_the_edge_over_triangles(side):
+    """
+    Exact distances over triangles from every corner on the deck edge, read where our plank edges lie.
+
+    The corners stand 25 mm apart along the edge: what lies between two of them is off by less than a millimetre.
+    """
+    deck, sign = round_deck(twist=25.0), (-1.0 if side == "port" else 1.0)
+    x, part = np.linspace(600, 5200, 185), np.linspace(0, 0.6, 33)
+    gx, gs = np.meshgrid(x, part, indexing="ij")
+    gy = sign * deck.sheer.half_breadth(side, gx) * (1 - gs)
+    points = np.stack([gx, gy, deck.height(gx, gy)], axis=-1).reshape(-1, 3)
+    at = np.arange(points.shape[0]).reshape(gx.shape)
+    a, b, c, d = (v.ravel() for v in (at[:-1, :-1], at[1:, :-1], at[1:, 1:], at[:-1, 1:]))
+    triangles = np.concatenate([np.stack([a, b, c], -1), np.stack([a, c, d], -1)])
+    far, _ = PyGeodesicAlgorithmExact(points, triangles).geodesicDistances(at[:, 0].ravel(), None)
+    far = far.reshape(gx.shape)
+    planks = lay_planks(deck, PlankChoices(95, "sprung", covering_board=140)).of(side)
+    for edge in (planks[0], planks[2], planks[4]):
+        y = np.interp(x, edge.x, edge.y)
+        off = np.array([np.interp(-v, -np.abs(row), w) for v, row, w in zip(y, gy, far, strict=True)])
+        assert off[30:-30] == pytest.approx(np.full(x.size - 60, 140 + 95 * edge.number), abs=0.8)
 
 
 # ------------------------------------------------------------ the edge laid flat
