@@ -95,7 +95,7 @@ def memory(letter: str, values: str | Path = "values.csv") -> Table | Words:
     cells = [_cells(row) for row in _rows(values, letter, ("M",))]
     if not cells:
         return Words.of("No row of this group is from memory only.")
-    note = "Nothing that the workbook claims rests on these rows."
+    note = "No claim of agreement rests on these rows; a page that takes one as its default says so."
     caption = f"{letter}: from memory only, or common practice without a source"
     return Table(caption, HEADS, cells, words=(0, 1, 5, 6), wrap=(1, 5), note=note)
 

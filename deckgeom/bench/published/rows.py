@@ -18,7 +18,7 @@ COLUMNS = ("id", "what", "inputs", "how", "expected", "unit", "within", "reason"
 SEEN = {
     "S": "read in the source",
     "S*": "read in a reprint or transcription of the source",
-    "D": "derived from first principles, and derived again by another route in the tests",
+    "D": "derived from first principles",
     "M": "from memory, or common practice without a source",
 }
 
