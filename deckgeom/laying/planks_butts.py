@@ -5,6 +5,7 @@ Butts of laid planks: on beams, from the lengths in stock, well apart from those
 from __future__ import annotations
 
 import itertools
+import time
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -268,48 +269,101 @@ def _lengths(planks, places: np.ndarray, choices: ButtChoices) -> list[tuple[int
 
 
 def _solve(planks, places: np.ndarray, choices: ButtChoices):
-    """Pieces and the bound on the stock; None where the rules cannot be kept."""
+    """
+    Pieces and the bound on the stock; None where the rules cannot be kept.
+
+    A plan that takes E more than the planks one by one, without shift rules, uses no length that alone costs more than
+    E. So few lengths are tried first, and more until the plan found lies within what was tried: it is then the least.
+    """
+    lengths = _lengths(planks, places, choices)
+    if {length[0] for length in lengths} != set(range(len(planks))):
+        return None
+    least, excess = _excess(lengths)
+    if not np.isfinite(least):
+        return None
+    unit = _common(list(choices.stock))
+    tried, until = unit, time.perf_counter() + choices.seconds
+    while True:
+        some = [length for length, more in zip(lengths, excess, strict=True) if more <= tried + 1e-6]
+        whole = len(some) == int(np.isfinite(excess).sum())
+        found = _solve_with(len(planks), some, choices, unit, max(until - time.perf_counter(), choices.seconds / 2))
+        if found is not None:
+            over = sum(piece.stock for piece in found[0]) - least
+            if whole or over <= tried + 1e-6:
+                return found
+            if time.perf_counter() >= until:
+                return found[0], min(found[1], least + tried)
+            tried = over
+        elif whole:
+            return None
+        else:
+            tried *= 4.0
+
+
+def _excess(lengths) -> tuple[float, np.ndarray]:
+    """Least stock of all planks one by one, and for each length what its plank takes more where it is used."""
+    reach: dict[tuple[int, int], float] = {}
+    left: dict[tuple[int, int], float] = {}
+    for number, i, j, _, _, stock in sorted(lengths, key=lambda length: length[3]):
+        reach.setdefault((number, -1), 0.0)
+        before = reach.get((number, i), np.inf)
+        reach[number, j] = min(reach.get((number, j), np.inf), before + stock)
+    for number, i, j, _, _, stock in sorted(lengths, key=lambda length: -length[4]):
+        left.setdefault((number, -2), 0.0)
+        left[number, i] = min(left.get((number, i), np.inf), left.get((number, j), np.inf) + stock)
+    best = {number: left.get((number, -1), np.inf) for number in {length[0] for length in lengths}}
+    through = [reach.get((n, i), np.inf) + stock + left.get((n, j), np.inf) for n, i, j, *_, stock in lengths]
+    return sum(best.values()), np.array([way - best[n] if np.isfinite(way) else np.inf
+                                         for way, (n, *_) in zip(through, lengths, strict=True)])  # fmt: skip
+
+
+def _solve_with(count: int, lengths, choices: ButtChoices, unit: float, seconds: float):
+    """The least stock from some of the lengths, with the bound for them; None where the rules cannot be kept."""
     from scipy.optimize import LinearConstraint, milp
     from scipy.sparse import csr_matrix
 
-    lengths = _lengths(planks, places, choices)
     into: dict[tuple[int, int], list[int]] = {}
     out: dict[tuple[int, int], list[int]] = {}
     for k, (number, i, j, *_) in enumerate(lengths):
         out.setdefault((number, i), []).append(k)
         into.setdefault((number, j), []).append(k)
-    if any((n, -1) not in out or (n, -2) not in into for n in range(len(planks))):
+    if any((n, -1) not in out or (n, -2) not in into for n in range(count)):
         return None
-    rows = [(out[n, -1], [], 1.0, 1.0) for n in range(len(planks))]
+    rows = [(out[n, -1], [], 1.0, 1.0) for n in range(count)]
     butts = [key for key in {**into, **out} if key[1] >= 0]
     rows += [(into.get(key, []), out.get(key, []), 0.0, 0.0) for key in butts]
     taken = [key for key in butts if key in into]
-    rows += [(into[a] + into[b], [], -np.inf, 1.0) for a, b in _close(taken, choices)]
+    rows += [([k for key in group for k in into[key]], [], -np.inf, 1.0) for group in _close(taken, choices)]
     columns = [k for plus, minus, *_ in rows for k in (*plus, *minus)]
     values = [v for plus, minus, *_ in rows for v in (*[1.0] * len(plus), *[-1.0] * len(minus))]
     at = np.repeat(np.arange(len(rows)), [len(plus) + len(minus) for plus, minus, *_ in rows])
     matrix = csr_matrix((values, (at, columns)), shape=(len(rows), len(lengths)))
-    cost = np.array([length[5] for length in lengths])
+    cost = np.array([length[5] / unit for length in lengths])
     held = LinearConstraint(matrix, [row[2] for row in rows], [row[3] for row in rows])
-    options = {"time_limit": float(choices.seconds)}
+    options = {"time_limit": seconds}
     answer = milp(cost, constraints=held, bounds=(0, 1), integrality=np.ones(len(cost)), options=options)
     if answer.x is None:
         return None
     chosen = sorted(lengths[k] for k in np.flatnonzero(answer.x > 0.5))
     chosen.sort(key=lambda length: (length[0], length[3]))
     pieces = [PlankPiece(number, a, b, stock) for number, _, _, a, b, stock in chosen]
-    return tuple(pieces), float(answer.fun if answer.mip_dual_bound is None else answer.mip_dual_bound)
+    return tuple(pieces), unit * float(answer.fun if answer.mip_dual_bound is None else answer.mip_dual_bound)
+
+
+def _common(stock: list[float]) -> float:
+    """The length of which all stock is a multiple, to a thousandth of a millimetre: whole costs are proved sooner."""
+    return float(np.gcd.reduce(np.unique(np.rint(np.asarray(stock) * 1000).astype(np.int64)))) / 1000 if stock else 1.0
 
 
 def _close(taken, choices: ButtChoices):
-    """Pairs of butts that the rules forbid together."""
+    """Groups of butts of which the rules allow one: those on one beam, and pairs on beams side by side."""
     on = set(taken)
+    wide = max(choices.between, 1 if choices.shift > 0 else 0)
     for number, place in taken:
-        for apart in range(1, max(choices.between, 1) + 1):
-            reach = choices.shift - 1 if apart == 1 else 0
-            if apart > choices.between and reach <= 0:
-                continue
-            for step in range(-max(reach, 0), max(reach, 0) + 1):
-                other = (number + apart, place + step)
-                if other in on and _clash((number, place), other, choices.between, choices.shift):
+        group = [key for k in range(wide + 1) if (key := (number + k, place)) in on]
+        if len(group) > 1:
+            yield tuple(group)
+        for step in range(1, choices.shift):
+            for other in ((number + 1, place - step), (number + 1, place + step)):
+                if other in on:
                     yield (number, place), other
