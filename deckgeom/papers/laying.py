@@ -5,6 +5,7 @@ Sheets for the laying of a deck: what goes where, what is cut from what, and one
 from __future__ import annotations
 
 from functools import partial
+from itertools import zip_longest
 
 import numpy as np
 
@@ -15,13 +16,14 @@ from deckgeom.laying.plan import LayingPlan, plan_laying
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.papers.laying_landings import landing_pages, room_after
 from deckgeom.papers.page import MARGIN, UPRIGHT, Page
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.units import format_length
 
 __all__ = ["laying_pages"]
 
-ABREAST = 6
+ABREAST = 7
 """Beams in one table of plank edges."""
 
 
@@ -163,17 +165,27 @@ def _edges(job: Job, way: WayPlan, start) -> list[Page]:
     say, pages = partial(format_length, units=way.units), []
     beams = [(beam.name, sum(beam.faces_x) / 2) for beam in job.beams if beam.mark.whole]
     note = "From the centreline over the camber, at the middle of each beam. Edge 0 is the first to be laid to."
+    if way.planks.planking.choices.lay == "straight":
+        lays = {side: [(str(e.number), say(e.over[0])) for e in way.planks.planking.of(side)]
+                for side in ("port", "starboard")}  # fmt: skip
+        rows = max(lays.values(), key=len)
+        ends = ", ".join(f"{side} to edge {mine[-1][0]}" for side, mine in lays.items() if mine)
+        note = f"From the centreline over the camber, the same on every beam and on both sides: {ends}."
+        table = columns(("edge", "over the camber"), rows, "lr")
+        return table_pages(lambda: start(f"Plank edges: {way.way.name}", note=note), table, 11, 5) if rows else []
     for side in ("port", "starboard"):
-        edges = way.planks.planking.of(side)
+        edges, mine = way.planks.planking.of(side), []
+        title = f"Plank edges, {side}: {way.way.name}"
         for k in range(0, len(beams), ABREAST):
             some = beams[k : k + ABREAST]
             found = [(str(edge.number), *(edge.at(x) for _, x in some)) for edge in edges]
             rows = [(name, *("" if at is None else say(at[1]) for at in row)) for name, *row in found if any(row)]
             if rows:
                 heads = ("edge", *(f"beam {name}" for name, _ in some))
-                title = f"Plank edges, {side}: {way.way.name}"
-                pages += table_pages(lambda t=title: start(t, note=note), columns(heads, rows, "l" + "r" * len(some)),
-                                     size=11, groups=5)  # fmt: skip
+                following = room_after(mine, len(rows), partial(start, title, note=note), 10)
+                made = table_pages(following, columns(heads, rows, "l" + "r" * len(some)), size=10, groups=5)
+                mine += [page for page in made if page not in mine]
+        pages += mine
     return pages
 
 
@@ -197,9 +209,10 @@ def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
             long = say(size.length) if size is not None and size.length is not None else ""
             rows.append((f"beam {row.name}" if row.kind == "beam" else row.name, str(row.count), long))
         note = f"{way.way.layers[layer].words(way.units)}. {plan.to_buy()} in all with spares."
-        heads = ("row", "fastenings", "length")
+        heads, half = ("row", "fastenings", "length") * 2, -(-len(rows) // 2)
+        both = [(*one, *two) for one, two in zip_longest(rows[:half], rows[half:], fillvalue=("", "", ""))]
         pages += table_pages(lambda n=note: start(f"Fastenings: {way.way.name}", note=n),
-                             columns(heads, rows, "lrr"), size=11, groups=5)  # fmt: skip
+                             columns(heads, both, "lrr" * 2), size=11, groups=5)  # fmt: skip
         pages[-1].cursor -= 3
         wishes = job.boat.settings.laying
         driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units)
@@ -226,17 +239,7 @@ def _cards(way: WayPlan, start) -> list[Page]:
 def _landings(way: WayPlan, start) -> list[Page]:
     if not way.landings:
         return []
-    say, rows = partial(format_length, units=way.units), []
-    for fit in way.landings:
-        for landing in fit.landings:
-            both = [" and ".join(f"{say(a)} to {say(b)}" for a, b in edge) for edge in landing.on_edges]
-            if not any(both):
-                both[0] = "; ".join(f"{say(along)}, {say(off)} in" for along, off in landing.corners) or "under it all"
-            rows.append((fit.piece.name, landing.bearer, *both))
-    edges = way.landings[0].piece.edge_names
-    note = f"On the underside, each along its edge from the forward end: mark, mask ({edges[0]} and {edges[1]})."
-    pages = table_pages(lambda: start(f"Landings: {way.way.name}", note=note),
-                        columns(("piece", "on", *edges), rows, "lllll"[:4]), size=9.5, groups=5)  # fmt: skip
+    pages = landing_pages(way.landings, f"Landings: {way.way.name}", way.units, start)
     more = [*dry_fit_words(way), *(one.words(way.units) for one in way.sealing),
             *(line for job in way.paint for line in job.words(way.units))]  # fmt: skip
     return pages + word_pages(lambda: start(f"Dry fit, sealing and paint: {way.way.name}"), [(line,) for line in more])

@@ -14,7 +14,8 @@ from deckgeom.bench.example import example_laying
 from deckgeom.bench.laying import plan_of
 from deckgeom.boat.ways_reader import ways
 from deckgeom.job import do_job
-from deckgeom.papers.laying import laying_pages
+from deckgeom.papers.laying import _edges, laying_pages
+from deckgeom.papers.laying_landings import landing_pages
 from deckgeom.papers.page import Page
 from deckgeom.papers.shop import write_papers
 
@@ -55,15 +56,24 @@ def test_every_sheet_has_its_true_shape_with_each_offset(book):
         assert len(re.findall(r"\b(?:inner|outer) \d", page)) == len(marks.rows())
 
 
-def test_plank_edges_stand_at_every_beam(book):
+def test_edges_of_planks_laid_straight_are_one_number_each(book):
     way = plan_of(example_laying()).way("laid")
-    pages = titled(book, "Plank edges, port: laid")
+    pages = titled(book, "Plank edges: laid")
     job = example_laying()
-    heads = [name for page in pages for name in re.findall(r"beam (\d+)", page)]
-    assert [name for name in heads if heads.count(name) == 1] == [b.name for b in job.beams if b.mark.whole]
-    x = sum(job.beams["5"].faces_x) / 2
-    at = way.planks.planking.of("port")[3].at(x)
-    assert f"{at[1]:.0f} mm" in " ".join(pages) and at[1] == pytest.approx(180.0, abs=0.5)
+    for x in (sum(job.beams[name].faces_x) / 2 for name in ("4", "5", "6")):
+        assert way.planks.planking.of("port")[3].at(x)[1] == pytest.approx(180.0, abs=0.5)
+    assert len(pages) == 1 and "3 180 mm" in pages[0] and "the same on every beam" in pages[0]
+
+
+def test_edges_of_sprung_planks_stand_at_every_beam():
+    boat = example_laying().boat
+    wishes = replace(boat.settings.laying, ways=ways([["bent", "planks 12 mm, 60 mm wide, sprung"]], "mm"))
+    job = do_job(replace(boat, settings=replace(boat.settings, laying=wishes)))
+    way = plan_of(job).way("bent")
+    pages = _edges(job, way, lambda title, note="": Page(title, note=note))
+    words = [drawn[1][2] for page in pages for drawn in page.drawn if drawn[0] == "words"]
+    whole = [f"beam {beam.name}" for beam in job.beams if beam.mark.whole]
+    assert [word for word in dict.fromkeys(words) if word.startswith("beam ")] == whole
 
 
 def test_the_shopping_list_names_all_that_is_bought(book):
@@ -87,6 +97,20 @@ def test_landings_name_their_beams(book):
     pages = " ".join(titled(book, "Landings: skins"))
     named = re.findall(r"\bbeam \d|\bcarlin to (?:port|starboard)", pages)
     assert len(named) == sum(len(fit.landings) for fit in way.landings)
+
+
+def test_landings_carry_every_number_and_are_printed_once_for_both_sides():
+    boat = example_laying().boat
+    wishes = replace(boat.settings.laying, ways=ways([["laid", "planks 12 mm, 60 mm wide"]], "mm"))
+    way = plan_of(do_job(replace(boat, settings=replace(boat.settings, laying=wishes)))).way("laid")
+    pages = landing_pages(way.landings, "Landings", "mm", Page)
+    drawn = [(part[1][2], part[1][3]) for page in pages for part in page.drawn if part[0] == "words"]
+    words = {word for word, _ in drawn}
+    plain = [landing for fit in way.landings for landing in fit.landings if all(len(e) == 1 for e in landing.on_edges)]
+    assert len(plain) > 40
+    assert {f"{edge[0][0]:.0f} mm" for landing in plain for edge in landing.on_edges} <= words
+    assert any(word.startswith("BOTH") for word in words)
+    assert min(size for word, size in drawn if word.startswith("beam ")) >= 10
 
 
 def test_every_sheet_says_what_its_numbers_are_taken_to(book):
