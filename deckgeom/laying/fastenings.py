@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from deckgeom.laying.fastenings_hold import HARD, fastening_length, pilot_hole, screw_diameter, withdrawal
-from deckgeom.laying.planks import _inner
+from deckgeom.laying.planks import inside_edge
 from deckgeom.laying.sheets_outline import Box, DeckPlan
 from deckgeom.units import format_length
 
@@ -240,7 +240,7 @@ def plan_fastenings(deck, plan: DeckPlan, beams, joints=(), choices: FasteningCh
     for side, sign in (("port", -1.0), ("starboard", 1.0)):
         x = np.linspace(plan.start, plan.end, 97)
         steep = float(np.abs(deck.slopes(x, deck.edge(side, x)[0])[1]).max())
-        x, y = _inner(deck, side, choices.edge * math.hypot(1, steep) + 0.5)
+        x, y = inside_edge(deck, side, choices.edge * math.hypot(1, steep) + 0.5)
         rows.append(_row(deck, plan, f"{side} edge", "edge", (x, sign * y), choices.edge_spacing, choices.edge))
     for number, joint in enumerate(joints, 1):
         for off in (-choices.beside, choices.beside) if choices.beside else (0.0,):

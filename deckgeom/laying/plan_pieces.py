@@ -14,7 +14,7 @@ from deckgeom.deck.framing_list import kind_of
 from deckgeom.deck.framing_places import place_of
 from deckgeom.laying.dry_fit import Bearer, Piece
 from deckgeom.laying.lie_down import LieDown, Panel, lie_down
-from deckgeom.laying.planks import PlankChoices, Planking, _inner, lay_planks
+from deckgeom.laying.planks import PlankChoices, Planking, inside_edge, lay_planks
 from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, plan_butts
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
 from deckgeom.laying.ways import DeckLayer, Way
@@ -310,7 +310,7 @@ def _pieces(deck, planking: Planking) -> list[Piece]:
     choices, found = planking.choices, []
     low = 0.0 if choices.lay == "straight" else choices.king / 2
     for side in SIDES:
-        board = _run_on(deck, *_inner(deck, side, choices.covering_board), 0.0)
+        board = _run_on(deck, *inside_edge(deck, side, choices.covering_board), 0.0)
         if choices.covering_board:
             found.append(_covering_board(deck, side, *board))
         edges = [(edge.number, *_run_on(deck, edge.x, edge.y, low)) for edge in planking.of(side)]

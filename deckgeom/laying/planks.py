@@ -15,7 +15,7 @@ import numpy as np
 from deckgeom.deck.flat_edge import _edge_line, _walk
 from deckgeom.units import format_length
 
-__all__ = ["PlankChoices", "PlankEdge", "Planking", "lay_planks"]
+__all__ = ["PlankChoices", "PlankEdge", "Planking", "inside_edge", "lay_planks"]
 
 SIDES, LAYS = ("port", "starboard"), ("straight", "sprung")
 #: Stations along the deck edge from which lines are walked, and steps of the girth across half a deck.
@@ -237,8 +237,31 @@ def _girth(deck, x: np.ndarray, y: np.ndarray) -> np.ndarray:
     return np.abs(y) / 2 * (np.sqrt(1 + slope**2) @ weight)
 
 
-def _inner(deck, side: str, distance: float) -> tuple[np.ndarray, np.ndarray]:
-    """The line inside the deck edge at a distance along the deck: x and y unsigned, where it is on its own side."""
+def inside_edge(deck, side: str, distance: float) -> tuple[np.ndarray, np.ndarray]:
+    """
+    The line inside the deck edge at a distance along the deck.
+
+    Parameters
+    ----------
+    deck : Deck
+    side : {"port", "starboard"}
+    distance : float
+        Along the deck, square to its edge. [mm]
+
+    Returns
+    -------
+    (n,) array, (n,) array
+        Along the boat, and from the centreline, above nought on its own side. [mm]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import OneMould
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> deck = Deck(even_hull(length=6000, half_breadth=1000), OneMould("circle", 60))
+    >>> round(float(inside_edge(deck, "port", 0.0)[1].max()))
+    1000
+    """
     sign = 1.0 if side == "starboard" else -1.0
     start, end = deck.sheer.start, deck.sheer.end
     x, b, speed, turn, (zx, zy, b1, h1) = _edge_line(deck, side, np.linspace(start, end, STATIONS))
@@ -280,7 +303,7 @@ def _sprung(deck, side: str, choices: PlankChoices):
     """Parallels of the covering board, until they lie in the king plank all along."""
     edges, number = [], 0
     low = choices.king / 2
-    while (line := _clip(*_inner(deck, side, choices.covering_board + number * choices.width), low)) is not None:
+    while (line := _clip(*inside_edge(deck, side, choices.covering_board + number * choices.width), low)) is not None:
         if len(line[0]) < 2:
             break
         edges.append(_edge(deck, side, number, *line))
@@ -295,7 +318,7 @@ def _sprung(deck, side: str, choices: PlankChoices):
 def _straight(deck, side: str, choices: PlankChoices):
     """Lines at equal lengths over the camber, where they lie inside the covering board."""
     sign = 1.0 if side == "starboard" else -1.0
-    x, y = _inner(deck, side, choices.covering_board)
+    x, y = inside_edge(deck, side, choices.covering_board)
     x, y = x[y > 0], y[y > 0]
     if not len(x):
         return (), None

@@ -64,7 +64,7 @@ def _rows(name: str, edges, plain, odd) -> list[tuple[str, ...]]:
     """A piece's name in capitals, then a row a bearer; long names run on in a row of their own."""
     if not plain:
         return []
-    found = [(line, "", "", "") for line in textwrap.wrap(name.upper(), 12)]
+    found = [(line, "", "", "") for line in textwrap.wrap(name.upper(), 14)]
     for on, (first, second, long, other) in plain.items():
         lines = textwrap.wrap(on, 13)
         found += [(lines[0], first, second, long), *((line, "", "", "") for line in lines[1:])]
