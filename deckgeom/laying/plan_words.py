@@ -82,6 +82,13 @@ def dry_fit_words(found) -> tuple[str, ...]:
             f"Dry fit with {found.temporary} temporary screws, each in a hole that a permanent fastening takes later: "
             "no hole is bored twice."
         )
+    bedded = [layer for k, layer in enumerate(found.way.layers) if layer.kind == "planks" and k]
+    for layer in bedded:
+        lines.append(
+            f"{layer.words(found.units)[:1].upper()}{layer.words(found.units)[1:]}: bedded on the wood below without "
+            "permanent fastenings, and none are counted. Weights or temporary screws with washers between the planks "
+            "hold them while the bedding sets; how many is not worked out here (common practice, no source)."
+        )
     if found.relief:
         lines.append(
             f"{found.relief} relief holes in the sheets that lie on other wood, between the fastenings, let air and "
