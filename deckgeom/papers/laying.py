@@ -89,7 +89,8 @@ def _sheets(job: Job, way: WayPlan, start) -> list[Page]:
     rows = [(panel.panel.name, panel.verdict.verdict, format_length(panel.verdict.radius, units),
              f"{min(panel.verdict.bend_use, 99):.0%}") for panel in way.panels]  # fmt: skip
     heads = ("sheet", "will it go down?", "sharpest bend,\nradius", "of what\nit takes")
-    note = "Try an offcut of the same sheet on the beams first."
+    note = ("The sheets are counted with shapes as seen from above, with what is left over at the edge: cut to "
+            "the true shapes. Try an offcut of the same sheet on the beams first.")  # fmt: skip
     return pages + table_pages(lambda: start(f"Will it go down? {way.way.name}", note=note),
                                columns(heads, rows, "llrr"))  # fmt: skip
 
