@@ -353,7 +353,7 @@ def test_evidence_by_another_route():
     kernel = np.maximum((x[:, None] / np.ptp(x)) - fine, 0) ** 2 / 2
     shape = rows @ kernel @ kernel.T @ rows.T / fine.size
     height = max(np.ptp(value), 10 * noise) / noise
-    plain, slipped = [], []
+    plain, slipped, sizes, spreads = [], [], [], []
     for rough, belief in zip(ROUGHER, BELIEF, strict=True):
         for strength in GRID * height:
             covariance = strength**2 * shape + rough**2 * rows @ rows.T
@@ -364,8 +364,13 @@ def test_evidence_by_another_route():
             fit = belief + multivariate_normal.logpdf(seen, cov=covariance)
             plain.append(fit)
             slipped.append(fit + (0.5 * (z2 - 1 - np.log(z2)) if z2 > 1 else 0.0))
+            sizes.append(slip @ inverse @ seen / size2)
+            spreads.append(1 / np.sqrt(size2))
     expected = np.logaddexp.reduce(slipped) - np.logaddexp.reduce(plain)
-    assert weigh(x, value, noise, 3).against[k] == pytest.approx(expected, abs=1e-4)
+    found, share = weigh(x, value, noise, 3), np.exp(slipped - np.logaddexp.reduce(slipped))
+    assert found.against[k] == pytest.approx(expected, abs=1e-4)
+    assert found.excess[k] == pytest.approx(noise * share @ sizes, rel=1e-4)
+    assert found.spread[k] == pytest.approx(noise * share @ spreads, rel=1e-4)
 
 
 def test_a_step_at_the_last_value_is_a_slip_of_it():

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from pygeodesic.geodesic import PyGeodesicAlgorithmExact
 from scipy.integrate import quad, solve_bvp, solve_ivp
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize_scalar
 from shapely.geometry import LineString
 
 from deckgeom.deck.flat_edge import flat_edge
 from deckgeom.deck.geodesic import geodesic
+from deckgeom.deck.humps import find_humps
 from deckgeom.deck.spiling import spile, spile_curve
 from deckgeom.hull.sheer import Sheer
 from deckgeom.hull.strings import string_sag
@@ -66,6 +67,29 @@ def test_batten_against_the_exact_shortest_way_over_triangles(x_range, y_range, 
     assert short[-1] < 2e-6 * line.length
     assert 1.7 < order(short, steps) < 2.4
     assert aside[-1] < max(0.1 * line.most_off_plan_line, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("ends", "near"),
+    [(((300, -500), (5600, 900)), 1e-3), (((1500, 900), (3300, -850)), 5e-5), (((700, 300), (5300, 420)), 1e-4)],
+)
+def test_batten_by_a_general_solver_for_two_ends(ends, near):
+    """The equation of the batten written over x, on slopes and bends that sympy has checked, by scipy's solve_bvp."""
+    deck = round_deck(twist=30.0)
+    (x0, y0), (x1, y1) = ends
+
+    def bent(x, state):
+        y, turn = state
+        _, zx, zy, zxx, zxy, zyy = deck.partials(x, y, 2, "deck")
+        return np.vstack([turn, (zx * turn - zy) * (zxx + 2 * zxy * turn + zyy * turn**2) / (1 + zx**2 + zy**2)])
+
+    x = np.linspace(x0, x1, 61)
+    straight = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    guess = np.vstack([straight, np.full_like(x, (y1 - y0) / (x1 - x0))])
+    found = solve_bvp(bent, lambda a, b: np.array([a[0] - y0, b[0] - y1]), x, guess, tol=1e-9, max_nodes=20000)
+    line = geodesic(deck, *ends)
+    assert found.success and line.most_off_plan_line > 0.3
+    assert line.y == pytest.approx(found.sol(line.x)[0], abs=near)
 
 
 @pytest.mark.parametrize("side", ["port", "starboard"])
@@ -160,6 +184,28 @@ def test_offsets_of_a_curve_between_marks_fall_with_the_square_of_their_spacing(
     assert 1.7 < order(misses, 1 / np.array(counts)) < 2.3
     bend = np.abs(curve(fine, 2)).max()
     assert misses[-1] == pytest.approx((LENGTH / counts[-1]) ** 2 * bend / 8, rel=0.1)
+
+
+@pytest.mark.parametrize("tilt", [0.0, 0.03])
+def test_hump_of_a_curve_that_a_batten_touches_at_two_known_places(tilt):
+    """
+    ((t - a)(t - b))^2 (1 + t/5) lies on the line of nought at a and b and nowhere below: there the batten touches.
+
+    Sampled unevenly, never at a, b or the top, in steps of .1 to .025.
+    """
+    a, b = -0.83, 1.12
+    curve = lambda t: ((t - a) * (t - b)) ** 2 * (1 + t / 5)  # noqa: E731
+    top = minimize_scalar(lambda t: -curve(t), bounds=(a, b), method="bounded", options={"xatol": 1e-12})
+    misses, aside, counts = [], [], (41, 81, 161)
+    for count in counts:
+        part = np.linspace(0, 1, count)
+        t = -1.7 + 3.9 * (part + 0.03 * np.sin(7 * part))
+        (hump,) = find_humps(t, curve(t) + tilt * t, "hollow", least=0.01)
+        misses.append(abs(hump.gap + top.fun))
+        aside.append(abs(hump.x - top.x))
+        assert (hump.start, hump.end) == pytest.approx((a, b), abs=0.1)
+    assert max(misses) < 1.2e-3 and misses[-1] < 1e-4, "a batten that touches at samples stands that much off"
+    assert max(aside) < 1e-3, "the top is found between the samples"
 
 
 # ------------------------------------------------------------ strings and sheer

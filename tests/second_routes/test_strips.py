@@ -16,6 +16,16 @@ BEAMS = np.array([0.0, 310, 730, 1040, 1600, 1890, 2400, 2730, 3300])
 PLANK = Strip(95, 19, 11500, 540)
 
 
+def test_stiffness_and_weight_of_a_section_cut_into_slices():
+    """EI and weight added up over the section by scipy's quad: E times the square of the distance from its middle."""
+    wide, deep, modulus, density = 63.0, 17.5, 9800.0, 610.0
+    strip = Strip(wide, deep, modulus, density)
+    bend = quad(lambda v: modulus * wide * v * v, -deep / 2, deep / 2)[0]
+    heavy = quad(lambda v: density * 9.80665 * wide / 1000, 0, deep / 1000)[0]
+    assert strip.stiffness == pytest.approx(bend, rel=1e-12)
+    assert 1000 * strip.weight == pytest.approx(heavy, rel=1e-12)
+
+
 def elements(strip: Strip, x, parts: int):
     """Basis, stiffness, load and the numbers of the heights at the beams; lengths in m, forces in N."""
     knots = np.concatenate([np.linspace(a, b, parts, endpoint=False) for a, b in zip(x[:-1], x[1:], strict=True)])
