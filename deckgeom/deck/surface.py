@@ -222,10 +222,17 @@ class Deck:
         if beyond is not None and order == 0:
             return self._given(x, y, 1)[:1]
         r = law.rises(u, half, edges, x, order)
-        if beyond is not None:
-            r = _run_on(r, beyond)
-            u = u + beyond
-        return _in_plan(line, r, u, half, sign, order)
+        if beyond is None:
+            return _in_plan(line, r, u, half, sign, order)
+        values = _in_plan(line, _run_on(r, beyond), u + beyond, half, sign, order)
+        return self._slopes_out_there(values, x, y, beyond > 0) if order == 1 else values
+
+    def _slopes_out_there(self, values: tuple, x, y, out) -> tuple:
+        """What is carried on beyond the last u takes one derivative more, and only there."""
+        z, z_x, z_y = (np.array(np.broadcast_to(v, out.shape)) for v in values)
+        x, y = np.broadcast_to(x, out.shape)[out], np.broadcast_to(y, out.shape)[out]
+        _, z_x[out], z_y[out] = self._given(x, y, 2)[:3]
+        return z, z_x, z_y
 
     def _at_foot(self, x, y, depth: float, order: int) -> tuple:
         if not depth:

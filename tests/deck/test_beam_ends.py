@@ -168,3 +168,17 @@ def test_flare_as_a_function_of_x():
         assert along.shape.bottom_y[i] == pytest.approx(alone.shape.bottom_y[0], abs=1e-9)
     with pytest.raises(ValueError, match="flare of 90 degrees.*off plumb"):
         lay_out_beams(deck, marks(), flare_deg=90)
+
+
+def test_a_limit_that_the_deck_edge_crosses_between_the_faces_is_no_end_cut_plumb():
+    """One face reaches the hull side, the other the limit: the end follows the hull and is not called the limit."""
+    deck = round_deck()
+    x = 6000.0
+    there = [float(deck.sheer.half_breadth("starboard", at)) for at in (x, x + 44)]
+    limit = float(np.mean(there))
+    half = BeamMark("h", x, start=0.0, end=limit)
+    beams = lay_out_beams(deck, [half, BeamMark("k", x - 500, start=0.0, end=300.0)], flare_deg=12)
+    assert beams.ends.limited.tolist() == [[True, False], [True, True]]
+    assert beams.ends.y[0, :, 1] == pytest.approx(np.minimum(beams.ends.hull_y[0, :, 1], limit))
+    assert "starboard at the half beam's limit" not in beams["h"].why("end")
+    assert "starboard at the half beam's limit" in beams["k"].why("end")

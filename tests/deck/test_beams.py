@@ -320,3 +320,28 @@ def test_mould_spiled_from_a_straight_edge():
         assert beam.ordinates.offset == pytest.approx(own.offset, abs=1e-9)
         assert beam.ordinates.along == pytest.approx(own.along, abs=1e-9)
         assert own.offset[[0, -1]] == pytest.approx([0, 0], abs=1e-9)
+
+
+@pytest.mark.parametrize("rake", [-25.0, 30.0])
+def test_slope_of_a_raked_top_is_that_of_its_own_ordinates(rake):
+    """Second route: differences across the beam, in its own plane, on a deck that rises along the boat."""
+    deck = round_deck(thickness=9)
+    beam = lay_out_beams(deck, [BeamMark("r", 1500, rake_deg=rake)], 10.0)["r"]
+    table = beam.ordinates
+    inner = slice(3, -3)
+    assert abs(float(deck.slopes(1500.0, 0.0, "beam")[0])) > 0.02
+    for face in (0, 1):
+        slope = np.gradient(-table.drop[:, face], table.y)
+        assert table.slope[inner, face] == pytest.approx(slope[inner], abs=2e-5)
+
+
+def test_two_beams_of_their_own_camber_keep_it_at_both_faces():
+    """Marked on their after faces, so that their forward faces stand before the marks."""
+    deck = round_deck()
+    own = [BeamMark("a", 2000, "after face", camber=40), BeamMark("b", 2100, "after face", camber=70)]
+    beams = lay_out_beams(deck, own)
+    for beam, camber in zip(beams, (40, 70), strict=True):
+        x = beam.faces_x[0], beam.faces_x[1]
+        edges = [np.mean([float(deck.sheer.height(side, at)) for side in ("port", "starboard")]) for at in x]
+        crown = [float(beam._cut(np.zeros(1), face).z[0]) for face in ("forward", "after")]
+        assert np.subtract(crown, edges) == pytest.approx([camber] * 2, abs=1.0)

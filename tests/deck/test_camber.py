@@ -256,3 +256,10 @@ def test_layouts_are_ordinates_of_their_curves(parts):
 def test_ordinates_of_an_arc_are_recognised_as_one():
     y = np.array([200, 500, 800.0])
     assert recognise(1200, 300, y, Circle(1200, 300).height(y)).words == "arc of a circle"
+
+
+@pytest.mark.parametrize("curve", [Circle, Parabola, QuarterCircle])
+def test_a_quarter_of_the_beam_is_the_most_that_goes(curve):
+    assert curve(1200, 600).rise == 600
+    with pytest.raises(CamberError, match="camber 600.001 mm on a half-breadth of 1200 mm"):
+        curve(1200, 600.001)

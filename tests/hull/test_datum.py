@@ -8,8 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
+from statsmodels import api as sm
+from statsmodels.stats.outliers_influence import OLSInfluence
 
-from deckgeom.hull.datum import Level, find_level
+from deckgeom.hull.datum import Level, _deletion_t, find_level
 from deckgeom.hull.recheck import recheck
 from deckgeom.hull.strings import MeasuringLine
 
@@ -298,3 +300,17 @@ def test_what_is_wrong_with_a_line(line, kind, message):
 def test_a_sound_line_has_no_complaints():
     assert MeasuringLine("wire", 0, 8000, 1, 1, sag=0.0).complaints() == ()
     assert MeasuringLine("edge", "port edge", "starboard edge", 1, 1).complaints() == ()
+
+
+def test_a_known_point_is_judged_by_what_the_others_say_of_it():
+    """Second route: statsmodels' residual of each point, left out of the fit and of the scatter."""
+    random = np.random.default_rng(3)
+    x = np.array([0.0, 300, 900, 2000, 6000, 6400, 7000, 100])
+    y = np.array([-700.0, 800, -900, 1000, -1100, 1000, 0, 0])
+    rows = np.column_stack([np.ones(8), x, y, x * y])
+    seen = random.normal(0, 3, 8)
+    fit = sm.OLS(seen, rows).fit()
+    q = np.linalg.qr(rows)[0]
+    assert np.ptp(np.sum(q * q, axis=1)) > 0.4, "some points count for far more than others"
+    t = _deletion_t(fit.resid, q, np.ones(8, bool), 4, None)
+    assert t == pytest.approx(OLSInfluence(fit).resid_studentized_external, rel=1e-9)

@@ -242,3 +242,11 @@ def test_the_record_is_closed():
     assert float(curve(1.0)) == pytest.approx(1.0)
     with pytest.raises(ValueError, match="read-only"):
         curve.distances[0] = 1.0
+
+
+def test_of_two_readings_at_one_place_the_looser_says_how_far_the_curve_may_stand_off():
+    """Reversed too: which of them comes first says nothing."""
+    x, value = [0, 1000, 1000, 2000, 3000], [0.0, 10, 10, 0, 0]
+    loose = FairCurve(x, value, [0, 0.5, 6, 0, 0])
+    assert 0.5 < 10 - float(loose(1000)) <= 6 + 1e-9
+    assert FairCurve(x, value, [0, 6, 0.5, 0, 0])(EVERYWHERE) == pytest.approx(loose(EVERYWHERE), abs=1e-9)

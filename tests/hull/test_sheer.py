@@ -11,7 +11,7 @@ from scipy.integrate import quad
 
 from deckgeom.hull.fair_curve import FairCurve
 from deckgeom.hull.offsets import OffsetTable
-from deckgeom.hull.sheer import Sheer
+from deckgeom.hull.sheer import Sheer, _lowest
 
 X = np.array([0.0, 400, 1100, 1800, 2700, 3600, 4600, 5400, 6200])
 HALF_BREADTH = np.array([0.0, 330, 690, 890, 1010, 1020, 960, 860, 720])
@@ -233,3 +233,14 @@ def test_a_backward_edge_is_refused():
     flat = FairCurve([0, 1], [5, 5])
     with pytest.raises(ValueError, match="ends at x = 0 mm, not aft of its start at 9 mm"):
         Sheer.from_curves(flat, flat, start=9, end=0)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_lowest_place_of_a_curve_by_looking_everywhere(seed):
+    """Second route: a close grid. The lowest place lies between stations, with bends that change within a span."""
+    random = np.random.default_rng(seed)
+    curve = FairCurve(np.cumsum(random.uniform(300, 900, 7)), random.uniform(-200, 200, 7))
+    value, where = _lowest(curve, curve.start, curve.end)
+    x = np.linspace(curve.start, curve.end, 200_001)
+    assert value == pytest.approx(curve(x).min(), abs=1e-3) and value <= curve(x).min() + 1e-9
+    assert where == pytest.approx(x[np.argmin(curve(x))], abs=1.0)

@@ -69,3 +69,11 @@ def test_water_is_densest_at_four_degrees():
     t = np.linspace(0, 10, 1001)
     assert t[np.argmax(water_density(t))] == pytest.approx(3.98, abs=0.05)
     assert water_density(3.98) == pytest.approx(999.97, abs=0.01)
+
+
+@pytest.mark.parametrize("x", [0.0, 1500.0, 6100.0, 9000.0])
+def test_a_string_named_from_its_after_end_hangs_as_it_does_named_from_forward(x):
+    """Identity: which end is written first says nothing."""
+    forward = MeasuringLine("wire", 0, 9000, 1500, 1440, weight=0.0225, pull=120.0)
+    aft = MeasuringLine("wire", 9000, 0, 1440, 1500, weight=0.0225, pull=120.0)
+    assert aft.height_at(x) == pytest.approx(float(forward.height_at(x)), abs=1e-9)

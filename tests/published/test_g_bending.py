@@ -13,6 +13,7 @@ from deckgeom.deck.bending import (
     spring_back,
     spring_back_factor,
     strength_left,
+    surface_strain,
 )
 
 
@@ -96,3 +97,10 @@ def test_grain_at_the_end_of_a_sawn_beam():
     assert grain_slope(3000, 100) == pytest.approx((rise(1499.999) - rise(1500.001)) / 0.002, rel=1e-9)
     with pytest.raises(ValueError, match="breadth must be above 0; 0 mm"):
         grain_slope(0, 10)
+
+
+def test_surface_strain_is_what_the_outer_layer_has_over_the_middle():
+    """Derived: an arc of radius R + t/2 against one of radius R, over the same angle."""
+    thickness, radius, angle = 9.0, 1200.0, 0.7
+    outer, middle = (radius + thickness / 2) * angle, radius * angle
+    assert surface_strain(thickness, radius) == pytest.approx(outer / middle - 1, rel=1e-12)

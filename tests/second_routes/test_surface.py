@@ -130,3 +130,20 @@ def test_beam_tops_lie_the_thickness_below_square_to_the_deck(shape, rule):
         assert 1e6 * np.array([float(v) for v in made.second(*at, "beam")]) == pytest.approx(
             1e6 * np.array([bent[0, 0], bent[0, 1], bent[1, 1]]), rel=1e-8, abs=1e-7
         )
+
+
+@pytest.mark.parametrize("rule", ["one mould", "same proportion"])
+@pytest.mark.parametrize("side", ["port", "starboard"])
+def test_beyond_its_edge_the_deck_runs_on_with_the_slopes_of_its_own_heights(rule, side):
+    """Differences of the heights, a sixth of the half-breadth outside the edge, where only the run-on is left."""
+    made = deck("circle", rule)
+    x = np.array([-1200.0, 300, 1500])
+    y = 1.16 * made.edge(side, x)[0]
+    _, p, q, _, p_y, q_y = made.partials(x, y)  # its bend along is only roughly right out there
+    h = 0.5
+    along = (made.height(x + h, y) - made.height(x - h, y)) / (2 * h)
+    across = (made.height(x, y + h) - made.height(x, y - h)) / (2 * h)
+    above, below = made.slopes(x, y + h), made.slopes(x, y - h)
+    assert p == pytest.approx(along, rel=1e-4, abs=1e-8) and q == pytest.approx(across, rel=1e-4, abs=1e-8)
+    assert p_y == pytest.approx((above[0] - below[0]) / (2 * h), rel=1e-4, abs=1e-9)
+    assert q_y == pytest.approx((above[1] - below[1]) / (2 * h), rel=1e-4, abs=1e-9)
