@@ -24,6 +24,8 @@ RULES = {"one mould": OneMould, "same proportion": SameProportion}
 LENGTH_OVER_BREADTH = 2.0
 #: The most that the sheer is raised, in cambers.
 MOST = 2.6
+#: Sheers that the table shows, in cambers.
+CAMBERS = (0.0, 0.5, 1.0, 1.5, 2.0)
 #: Where it stands at first: too little sheer for one mould.
 START = 0.6
 
@@ -92,7 +94,7 @@ def crown_picture(beam: LessonBeam, rule: str = "one mould", rise: str | float =
     return draw_crown_line(lines[rule], rule, lines, beam.units)
 
 
-def crown_table(beam: LessonBeam, rises: tuple[str | float, ...]) -> Table:
+def crown_table(beam: LessonBeam, rises: tuple[str | float, ...] = ()) -> Table:
     """
     List for several sheers what a straight batten shows under each rule.
 
@@ -101,7 +103,7 @@ def crown_table(beam: LessonBeam, rises: tuple[str | float, ...]) -> Table:
     beam : LessonBeam
         The widest beam.
     rises : tuple of str or float
-        How much higher the sheer is at both ends, in any notation.
+        How much higher the sheer is at both ends, in any notation; from nought to two cambers if not given.
 
     Returns
     -------
@@ -115,7 +117,7 @@ def crown_table(beam: LessonBeam, rises: tuple[str | float, ...]) -> Table:
     ('200 mm (7 7/8 in)', '2.0 cambers', 'none', 'none')
     """
     rows = []
-    for rise in (parse_length(one, beam.units) for one in rises):
+    for rise in [parse_length(one, beam.units) for one in rises] or [part * beam.camber for part in CAMBERS]:
         shown = (_most(profile(beam, rule, rise), beam.units) for rule in RULES)
         rows.append((echo(rise, beam.units), f"{rise / beam.camber:.1f} cambers", *shown))
     heads = ("ends higher by", "that is", *(f"hump or hollow, {rule}" for rule in RULES))

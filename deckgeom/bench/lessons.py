@@ -14,7 +14,7 @@ from deckgeom.drawings.words import gap_words
 from deckgeom.lessons.layouts import LAYOUTS, Layout, LayoutGaps, layout_gaps, layout_steps
 from deckgeom.units import UNITS, echo, format_length, parse_length
 
-__all__ = ["LessonBeam", "beam", "gaps", "gaps_panel", "gaps_table", "layout", "layout_panel", "steps"]
+__all__ = ["LessonBeam", "beam", "gaps", "gaps_panel", "gaps_table", "layout", "layout_panel", "leads_to", "steps"]
 
 STEP = {"mm": 5.0, "in": parse_length("1/4in"), "ft-in-8": parse_length("1/4in")}
 HELD_AGAINST = ("equal divisions", "quarter-circle", "sprung batten", "three nails and two sticks")
