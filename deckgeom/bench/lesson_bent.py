@@ -164,8 +164,9 @@ def _ducks_table(held: DuckBatten, units: str) -> Table:
         if abs(spring) >= LEAST_SEEN:
             goes = f"{format_length(abs(spring), units)} {'up' if spring > 0 else 'down'}"
         rows.append((k + 1, force, goes, f"{100 * held.ease[k]:.0f} %"))
+    worst = [held.worst] if abs(held.spring[held.worst]) >= LEAST_SEEN else []
     heads = ("duck", "the batten pulls at it with", "lift it alone, and the batten goes", "and loses of its bend")
-    return Table("What each duck feels", heads, rows, words=(0, 2), strong=[held.worst])
+    return Table("What each duck feels", heads, rows, words=(0, 2), strong=worst)
 
 
 @lru_cache(maxsize=128)

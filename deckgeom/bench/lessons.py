@@ -188,12 +188,12 @@ def camber_slider(beam: LessonBeam, label: str = "Camber") -> Slider:
     Examples
     --------
     >>> camber_slider(beam(1500, 94)).value
-    95.0
+    94.0
     """
-    units, step = beam.units, STEP[beam.units]
-    now = max(1, round(beam.camber / step))
-    most = max(now + 1, min(3 * now, int(0.9 * beam.half_breadth / step)))
-    return Slider("camber", label, step * max(1, now // 3), step * most, step, step * now,
+    units, step, now = beam.units, STEP[beam.units], beam.camber
+    down = min(int(0.7 * now / step), int((now - 1e-9) / step))
+    up = max(1, min(int(2 * now / step), int((0.9 * beam.half_breadth - now) / step)))
+    return Slider("camber", label, now - down * step, now + up * step, step, now,
                   lambda camber: echo(camber, units), lambda text: parse_length(text, units))  # fmt: skip
 
 
@@ -256,8 +256,8 @@ def gaps_panel(beam: LessonBeam) -> Panel:
 
     Examples
     --------
-    >>> gaps_panel(beam(1500, 94)).set(camber=60).words.partition(".")[0]
-    'With a camber of 60 mm (2 3/8 in) the sprung batten lies 4 mm below the circle at most'
+    >>> gaps_panel(beam(1500, 94)).set(camber=64).words.partition(".")[0]
+    'With a camber of 64 mm (2 1/2 in) the sprung batten lies 5 mm below the circle at most'
     """
     board = gaps_board()
 
