@@ -352,3 +352,21 @@ def test_any_text_is_a_length_or_a_clear_refusal(text, units):
         assert math.isfinite(parse_slope(text))
     except LengthError as error:
         assert error.rule
+
+
+@pytest.mark.parametrize(
+    ("most", "one_more"),
+    [("1-7-7", "1-7-8"), ("1-11-4", "1-12-4"), ("1' 11 15/16\"", "1' 12\""), ("1 7/8 in", "1 8/8 in")],
+)
+def test_a_part_as_large_as_its_whole_is_asked_about(most, one_more):
+    """Eight eighths, twelve inches: the last that goes, and the first that does not."""
+    assert parse_length(most, "ft-in-8") > 0
+    with pytest.raises(LengthError):
+        parse_length(one_more, "ft-in-8")
+
+
+@pytest.mark.parametrize("sign", ["", "-"])
+def test_no_length_is_believed_that_is_over_a_kilometre(sign):
+    assert abs(parse_length(f"{sign}1000 m")) == 1e6
+    with pytest.raises(LengthError, match="over a kilometre"):
+        parse_length(f"{sign}1001 m")

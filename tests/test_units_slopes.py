@@ -119,3 +119,7 @@ def test_places_there_and_back(y, units):
     words = format_offcentre(y, units)
     assert "-" not in words
     assert words.endswith("port" if again < 0 else "starboard" if again > 0 else "centreline")
+
+
+def test_as_much_up_as_along_is_no_question():
+    assert parse_slope("1:1") == 1.0

@@ -250,3 +250,12 @@ def test_a_batten_turns_about_one_beam_until_it_meets_the_next():
     """Pressed hard beside a high beam, all but two contacts let go one after the other."""
     laid = settle(np.arange(4) * 400.0, np.array([0.0, 60.0, 0.0, 0.0]), 1e11, 1e-3, np.array([0, 0, 30.0, 0]))
     assert laid.touching.tolist() == [False, True, False, True]
+
+
+def test_two_hands_at_one_place_press_as_one_with_both_their_strengths():
+    x, z = np.array([0.0, 500, 1100, 1600]), np.array([0.0, -3, -4, 0])
+    strip = Strip(40, 10, 9000, 500)
+    one = lay_batten(x, z, strip, pressed=(0, 3), presses=[(700, 50)])
+    two = lay_batten(x, z, strip, pressed=(0, 3), presses=[(700, 20), (700, 30)])
+    assert two.height(700.0) == pytest.approx(float(one.height(700.0)), abs=1e-9)
+    assert two.force == pytest.approx(one.force, abs=1e-6)

@@ -255,3 +255,11 @@ def test_lines_that_make_no_sense_are_refused():
         lines_of_readings(deck_tops(), by="u")
     with pytest.raises(FairingError, match="a fraction of the half-breadth lies between -1 and 1"):
         lines_of_readings(deck_tops(), at=[300])
+
+
+def test_of_two_points_measured_over_again_the_wild_one_is_named():
+    """The fewest that can: the other one, measured four times, says how far readings scatter."""
+    y, z = np.array([-500.0] * 4 + [500.0] * 2), np.array([900.0, 901, 900, 899, 905, 965])
+    found = reading_error_from_repeats(BeamTops(np.zeros(6, int), ("1",), np.zeros(6), y, np.full(6, 900.0), z))
+    assert len(found.slips) == 1 and "differ by 60 mm" in found.slips[0]
+    assert found.freedom == 3 and found.sd == pytest.approx(np.std(z[:4], ddof=1))

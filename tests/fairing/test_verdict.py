@@ -10,7 +10,19 @@ from deckgeom.fairing.departures import chance_limit
 from deckgeom.fairing.fair import estimate
 from deckgeom.fairing.left_out import leave_beam_out
 from deckgeom.fairing.search import search
-from deckgeom.fairing.verdict import AGAIN, CANNOT, DOUBTFUL, LEAVE, PACK, PLANE, WORDS, judge
+from deckgeom.fairing.verdict import (
+    AGAIN,
+    CANNOT,
+    DOUBTFUL,
+    LEAVE,
+    MOST_AGAIN,
+    PACK,
+    PLANE,
+    SURE,
+    WORDS,
+    _times,
+    judge,
+)
 from deckgeom.fairing.without import LeaveOut, group
 from tests.fairing.simulated import Faults, simulate
 from tests.fairing.test_fair import CLEAN, datum, deck, part, raised
@@ -320,3 +332,32 @@ def test_words_are_plain():
     text = " ".join([found.why(i) for i in range(found.tops.count)] + [found.why_beam(b) for b in range(20)])
     assert not any(sign in text for sign in (" -", "+", "sigma", "leverage", "nan"))
     assert "1/16 in" in found.why(0, "in") or " in " in found.why(0, "in")
+
+
+def test_what_is_left_alone_is_two_reading_errors_unless_said():
+    tops = simulate(3, beams=8, points=5).tops
+    assert verdict(tops, reading_error=0.7).tolerance == pytest.approx(1.4)
+    assert verdict(tops, 2.5).tolerance == 2.5
+
+
+@pytest.mark.parametrize("rank", [1, 2])
+def test_the_largest_is_held_to_the_whole_share_over_all_and_the_next_to_twice_that(rank):
+    """Benjamini and Hochberg, by hand: of ten, p of the first up to .02, of the second up to .04."""
+    from scipy.stats import norm
+
+    for p, stands in ((0.0199, True), (0.0201, False)):
+        t = np.full(10, 0.1)
+        t[:rank] = norm.isf(rank * p / 2)
+        assert bool(chance_limit(t, 0.2, 0.5, 6.0) <= t[0]) is stands
+
+
+def test_times_to_measure_again_by_trying_each_number():
+    """The least number of readings whose mean stands out by 2.6 standard deviations, the surface as sure as before."""
+    for size in (2.7, 3.0, 3.4, 4.1, 6.0):
+        for sd in (1.0, 1.05, 1.2, 1.5):
+            for_n = [size / np.sqrt(sd**2 - 1 + 1 / n) for n in range(1, 40)]
+            fewest = next((n for n, t in enumerate(for_n, 1) if t >= SURE), None)
+            more = 0 if fewest is None or fewest - 1 > MOST_AGAIN else max(fewest - 1, 1)
+            assert _times(np.array([size]), np.array([sd]))[0] == more
+    needed_ten = SURE * np.sqrt(1 / 9.5)
+    assert _times(np.array([needed_ten]), np.array([1.0]))[0] == MOST_AGAIN == 9

@@ -155,3 +155,15 @@ def test_hard_beams_are_drilled_and_soft_ones_need_not_be():
     assert soft.startswith("No hole need be drilled") and "is hard" not in soft
     assert hard.startswith("Drill 2.2 mm in the beams for a ring nail of 3.0 mm") and "is hard" in hard
     assert hard.count("common practice, no source") + hard.count("Common practice, no source") == 2
+
+
+def test_a_beam_counts_as_hard_from_the_very_figure():
+    assert pilot_hole("wood screw", 4.0, 0.55) == pytest.approx(3.6)
+    assert pilot_hole("wood screw", 4.0, 0.5499) == pytest.approx(2.8)
+
+
+def test_a_sunk_head_goes_as_much_deeper_into_the_beam():
+    """By hand: 40 mm through 12 mm of deck, its head 3 mm down, stands 31 mm in the beam."""
+    found = fastening_length("wood screw", 4.0, 12.0, 60.0, [40.0], gravity=0.5, sink=3.0)
+    assert found.depth == pytest.approx(31.0) and found.least == pytest.approx(12 - 3 + 7 * 4.0)
+    assert found.draw == pytest.approx(float(withdrawal("wood screw", 0.5, 4.0, 31.0)))

@@ -115,3 +115,12 @@ def test_wrong_asks_are_told_what_is_wrong(call, words):
 def test_every_row_says_where_it_is_from_and_how_it_was_seen():
     for row in table("coverage"):
         assert row["source"] and row["seen"] in SEEN
+
+
+@pytest.mark.parametrize(
+    ("area", "counts"), [(20.0, (8, 8, 9)), (2.9768 / 1.05, (1, 2, 2)), (2.9768 / 1.05 + 1e-3, (2, 2, 2))]
+)
+def test_sheets_counted_by_hand(area, counts):
+    """2.9768 m2 a sheet; with 5, 15 and 30 of a hundred cut away, and rounded up: 20 m2 are 7.05, 7.73 and 8.73."""
+    band = sheets(area, (2440, 1220))
+    assert (band.low, band.likely, band.high) == counts

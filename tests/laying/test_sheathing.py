@@ -191,3 +191,19 @@ def test_areas_between_limits_add_up_and_are_said_in_both_units():
     assert opening_area(deck, Box("hatch", 9000, 9900, 0, 10)) == 0
     assert area_words(0.25) == "0.25 m2" and area_words(0.09290304 * 3, "in") == "3.0 sq ft"
     assert ClothPiece("1", 1, 0, 1, 0, 1, 254, 1, (("hatch", 0.1),)).words("in").endswith("Cut out of it: hatch.")
+
+
+def test_the_strip_laid_first_has_the_whole_of_its_width_and_the_next_what_is_left():
+    """A level, flat deck 3 m by 6 m, cloth 1100 mm wide lapped 100 mm: 3 strips, the middle one last."""
+    plan = sheathe(oblong("0 mm"), Cloth(1100, lap=100, drop=0, trim=0), (), "fore-and-aft")
+    spread = [(piece.order, piece.high - piece.low) for piece in plan.pieces]
+    assert [width for _, width in spread] == pytest.approx([1100] * 3) and plan.across == pytest.approx(3000)
+    first, second, last = sorted(plan.pieces, key=lambda piece: piece.order)
+    assert (first.area, second.area) == pytest.approx((1.05 * 6, 1.05 * 6))  # 50 mm hang over each edge
+    assert last.area == pytest.approx(0.9 * 6)
+
+
+def test_athwart_strips_hang_over_both_ends():
+    plan = sheathe(oblong("0 mm"), Cloth(1100, lap=100, drop=80), (), "athwart")
+    assert plan.across == pytest.approx(6000 + 2 * 80)
+    assert len(plan.pieces) == math.ceil((6160 - 100) / 1000)

@@ -15,6 +15,7 @@ from deckgeom.deck.crown import OneMould
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
 from deckgeom.laying.sheets import DeckPlan, SheetChoices, deck_plan, plan_sheets
+from deckgeom.laying.sheets_nest import nest
 from deckgeom.laying.sheets_outline import Box
 
 
@@ -293,3 +294,9 @@ def test_words_in_inches_and_the_cautions():
     assert words[0] == "2 sheets of 96 in by 48 in: 2 in 3/8 in."
     assert any("4 ft of scarf 8:1" in line for line in words)
     assert "licensed designer" in words[-2] and "sensitises" in words[-1]
+
+
+def test_no_nest_takes_fewer_sheets_than_its_area_does():
+    piece = np.array([[0, 0], [900, 0], [900, 500], [0, 500]], float)
+    found = nest([piece, piece, piece], 1000, 1000)
+    assert (found.at_least, found.sheets) == (2, 3)  # 1.35 sheets by area; with the saw cut one piece goes on each
