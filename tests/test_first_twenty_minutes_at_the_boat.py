@@ -17,8 +17,6 @@ from deckgeom.fairing.work import fair_the_tops
 from deckgeom.job import do_job
 from deckgeom.papers.blank_forms import blank_forms
 from deckgeom.papers.page import Page
-from deckgeom.papers.pattern_set import write_patterns
-from deckgeom.papers.shop import write_papers
 from deckgeom.units import format_length
 
 DEMO = Path(__file__).parents[1] / "notebooks" / "boats" / "thimblewick"
@@ -124,10 +122,9 @@ def test_item_17_small_residuals_are_left(job):
     assert "plane." not in said and "pack." not in said
 
 
-def test_item_12_the_print(job, tmp_path):
+def test_item_12_the_print(written_demo):
     """Both bars and a diagonal on every sheet measure what they say, and a curve on two sheets meets at its marks."""
-    write_patterns(job, tmp_path, ("A4",))
-    file = next((tmp_path / "patterns" / "A4").glob("beam_*_9.pdf"))
+    file = next((written_demo / "out" / "patterns" / "A4").glob("beam_*_9.pdf"))
     with pdfplumber.open(file) as book:
         assert len(book.pages) > 4
         for page in book.pages:
@@ -140,9 +137,9 @@ def test_item_12_the_print(job, tmp_path):
             assert "both bars 4 in" in words and "multiply" in words
 
 
-def test_item_18_each_sheet_can_be_read_alone(job, tmp_path):
+def test_item_18_each_sheet_can_be_read_alone(written_demo):
     """Boat, day, what heights and half-breadths go to, units and page n of m stand on every shop sheet."""
-    book = PdfReader(write_papers(job, tmp_path)[0])
+    book = PdfReader(written_demo / "out" / "shop_sheets.pdf")
     for k, page in enumerate(book.pages, 1):
         words = " ".join(page.extract_text().split())
         for wanted in ("Thimblewick", f"page {k} of {len(book.pages)}", "heights", "half-breadths to outside of pl",
@@ -150,9 +147,9 @@ def test_item_18_each_sheet_can_be_read_alone(job, tmp_path):
             assert wanted in words, (k, wanted)
 
 
-def test_item_19_the_paper_carries_all_numbers_needed_to_finish(job, tmp_path):
+def test_item_19_the_paper_carries_all_numbers_needed_to_finish(job, written_demo):
     """Laptop gone: crown, edges, every ordinate and bevel of every beam, and the work, stand on paper."""
-    text = "\n".join(page.extract_text() for page in PdfReader(write_papers(job, tmp_path)[0]).pages)
+    text = "\n".join(page.extract_text() for page in PdfReader(written_demo / "out" / "shop_sheets.pdf").pages)
     for beam in job.beams:
         for value in (beam.camber, beam.jig_camber, beam.crown_height, beam.edge_height_port, beam.x):
             assert format_length(value, "ft-in-8") in text

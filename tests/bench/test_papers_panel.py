@@ -17,7 +17,8 @@ def folder(tmp_path):
     return copy_boat(DEMO, tmp_path / "own boat")
 
 
-def test_the_button_writes_all_and_links_to_each(folder):
+def test_the_button_writes_all_and_links_to_each(demo_unlaid):
+    folder = demo_unlaid
     job = open_boat(folder)
     assert "Nothing was written yet" in repr(papers.written(job)) and not (folder / "out").exists()
     old = folder / "out" / "patterns" / "A4" / "beam_99_gone.pdf"
@@ -41,6 +42,7 @@ def test_stopped_it_leaves_nothing(folder):
     assert not list((folder / "out").rglob("*.pdf")) if (folder / "out").exists() else True
 
 
-def test_without_paper_no_pattern_is_written(folder):
+def test_without_paper_no_pattern_is_written(demo_unlaid):
+    folder = demo_unlaid
     live = papers.panel(open_boat(folder)).do("write", patterns=papers.NO_PATTERNS)
     assert "Written: " in live.words and not (folder / "out" / "patterns").exists()

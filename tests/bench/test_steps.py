@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from deckgeom.__main__ import main
 from deckgeom.bench import open_boat, start
 from deckgeom.boat import made as made_room
 from deckgeom.boat.digests import content_digests, digest
@@ -21,18 +20,9 @@ DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
 LAYING, TABLES, PAPERS = 4, 5, 6
 
 
-@pytest.fixture(scope="module")
-def written(tmp_path_factory):
-    """The demo boat with tables and papers written once, for every test to copy."""
-    folder = tmp_path_factory.mktemp("shed") / "boat"
-    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("out", ".*"))
-    assert main([str(folder)]) == 0
-    return folder
-
-
 @pytest.fixture
-def boat(written, tmp_path):
-    return Path(shutil.copytree(written, tmp_path / "boat"))
+def boat(written_demo, tmp_path):
+    return Path(shutil.copytree(written_demo, tmp_path / "boat"))
 
 
 def change(file: Path, old: str, new: str) -> None:
