@@ -241,3 +241,12 @@ def test_place_where_the_edge_has_gone_a_given_way_along_itself():
         way = sheer.true_length("port", 0.0, there)
         back = brentq(lambda v, way=way: quad(speed, 0, v, epsabs=1e-9, limit=200)[0] - way, 1, LENGTH, xtol=1e-6)
         assert back == pytest.approx(there, abs=1e-4)
+
+
+@pytest.mark.parametrize("x", [[0, 900, 1000, 1900, 3000], [0, 1100, 2000, 2100, 3000]])
+def test_top_of_a_parabola_is_found_between_very_uneven_points(x):
+    """By hand: 4 h x (L - x) / L^2 has its top, h, half-way; a batten under it touches both ends."""
+    x = np.array(x, float)
+    (hump,) = find_humps(x, 4 * 30 * x * (3000 - x) / 3000**2, "hollow")
+    assert (hump.start, hump.end) == (0, 3000)
+    assert (hump.x, hump.gap) == pytest.approx((1500, 30), abs=1e-9)
