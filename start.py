@@ -310,7 +310,7 @@ def open_workbook():
 
 CHECKS = (
     ("style", ("-m", "ruff", "check", ".")),
-    ("package, papers and examples", ("-m", "pytest")),
+    ("package, papers and examples", ("-m", "pytest", "-n", "logical", "--dist", "loadfile")),
     ("set-up", ("-m", "pytest", "tests/setup")),
     ("notebooks", ("-m", "pytest", "--nbval-lax", "notebooks")),
     ("browser", ("-m", "pytest", "tests/browser")),
