@@ -25,6 +25,8 @@ class Times:
 
     def words(self) -> str:
         """Median and, in brackets, the quarters of the runs below and above it."""
+        if len(self.runs) == 1:
+            return f"{clock(self.median)} (one run)"
         low, high = np.quantile(self.runs, [0.25, 0.75])
         return f"{clock(self.median)} ({clock(low)} to {clock(high)})"
 

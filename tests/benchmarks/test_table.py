@@ -13,6 +13,7 @@ from tests.benchmarks.measure import Times, clock, exponent, race
 
 def test_median_and_quarters_are_those_of_the_runs():
     assert Times((0.004, 0.001, 0.003, 0.002, 0.010)).words() == "3 ms (2 ms to 4 ms)"
+    assert Times((6.76,)).words() == "6.76 s (one run)"
     assert [clock(t) for t in (0.0123456, 0.9994, 0.9996, 12.345)] == ["12.3 ms", "999 ms", "1 s", "12.3 s"]
 
 
