@@ -84,7 +84,7 @@ class Answer:
     Raises
     ------
     ValueError
-        If a known slip would count as right, or a choice is not among the choices.
+        If a known slip lies within twice the tolerance of the right answer, or a choice is not among the choices.
 
     Examples
     --------
@@ -108,15 +108,24 @@ class Answer:
             raise ValueError(f"kind is {self.kind!r} but an answer is one of {', '.join(KINDS)}.")
         if self.kind == "choice" and self.value not in self.choices:
             raise ValueError(f"the answer '{self.value}' of '{self.key}' is not among its choices {self.choices}.")
-        hidden = [slip.name for slip in self.slips if self.accepts(slip.value)]
+        hidden = [slip.name for slip in self.slips if self._near(slip.value)]
         if hidden:
-            raise ValueError(f"'{self.key}': the slip '{hidden[0]}' would count as right. Ask at another place.")
+            raise ValueError(
+                f"'{self.key}': the slip '{hidden[0]}' comes out within twice the tolerance of the right answer. Ask "
+                "at another place, where the two cannot be confused."
+            )
 
     def accepts(self, value: float | str) -> bool:
         """Whether a value counts as right. [as the value]"""
         if self.kind == "choice":
             return value == self.value
         return abs(value - self.value) <= self.tolerance * (1 + 1e-9)
+
+    def _near(self, value: float | str) -> bool:
+        """Whether a slip could be confused with the right answer."""
+        if self.kind == "choice":
+            return value == self.value
+        return abs(value - self.value) <= 2 * self.tolerance * (1 + 1e-9)
 
     def written(self, value: float | str) -> str:
         """A value as the class writes it, to 1 mm or 1/16 in, .1 degree, or .01 of a number."""
