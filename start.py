@@ -312,7 +312,7 @@ CHECKS = (
     ("style", ("-m", "ruff", "check", ".")),
     ("package, papers and examples", ("-m", "pytest", "-n", "logical", "--dist", "loadfile")),
     ("set-up", ("-m", "pytest", "tests/setup")),
-    ("notebooks", ("-m", "pytest", "--nbval-lax", "notebooks", "-n", "logical", "--dist", "loadfile")),
+    ("notebooks", ("-m", "pytest", "--nbval-lax", "notebooks")),
     ("browser", ("-m", "pytest", "tests/browser")),
     ("speed", ("-m", "pytest", "tests/benchmarks", "-s")),
 )
