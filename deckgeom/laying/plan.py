@@ -12,8 +12,9 @@ from deckgeom.deck.framing_carlins import carlin, king_plank
 from deckgeom.deck.framing_list import LastChance, kind_of, last_chance
 from deckgeom.deck.framing_pads import pad
 from deckgeom.deck.framing_places import place_of
+from deckgeom.laying.bearers import bearers_of, carlin_bearers, ended_at_carlins
 from deckgeom.laying.lie_down_map import CurvatureMap, curvature_map
-from deckgeom.laying.plan_pieces import SIDES, bearers_of, carlin_bearers
+from deckgeom.laying.plan_pieces import SIDES
 from deckgeom.laying.plan_way import WayPlan, _try, plan_way
 from deckgeom.laying.sheets_outline import deck_plan
 from deckgeom.laying.ways import DeckLayer, Way
@@ -143,7 +144,8 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm", own=()) -> 
                           "ways under [laying].")  # fmt: skip
     king = max((layer.king for way in ways for layer in way.layers), default=0.0)
     framing = frame(beams, fittings, king)
-    bearers = (*bearers, *carlin_bearers(framing.timbers))
+    carlins = carlin_bearers(framing.timbers)
+    bearers = (*ended_at_carlins(bearers, carlins), *carlins)
     made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units, own) for way in ways)
     return LayingPlan(curvature_map(deck), framing, made, tuple(complaints), units)
 

@@ -9,18 +9,14 @@ from functools import lru_cache
 
 import numpy as np
 
-from deckgeom.deck.framing_carlins import Carlin
-from deckgeom.deck.framing_list import kind_of
-from deckgeom.deck.framing_places import place_of
-from deckgeom.laying.dry_fit import Bearer, Piece
+from deckgeom.laying.dry_fit import Piece
 from deckgeom.laying.lie_down import LieDown, Panel, lie_down
 from deckgeom.laying.planks import PlankChoices, Planking, inside_edge, lay_planks
 from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, plan_butts
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
 from deckgeom.laying.ways import DeckLayer, Way
 
-__all__ = ["PlankLayer", "SkinPanel", "bearers_of", "beam_middles", "carlin_bearers", "plank_layer", "skin_panels",
-           "skins_of"]  # fmt: skip
+__all__ = ["PlankLayer", "SkinPanel", "beam_middles", "plank_layer", "skin_panels", "skins_of"]  # fmt: skip
 
 SIDES = ("port", "starboard")
 POINTS = 81
@@ -109,78 +105,6 @@ def beam_middles(beams) -> list[tuple[str, float]]:
     []
     """
     return [(beam.name, sum(beam.faces_x) / 2) for beam in beams]
-
-
-def bearers_of(beams, fittings=()) -> tuple[tuple[Bearer, ...], tuple[str, ...]]:
-    """
-    What the deck lies on: beams, half beams and pads.
-
-    Parameters
-    ----------
-    beams : BeamSet
-    fittings : sequence of Fitting
-
-    Returns
-    -------
-    tuple of Bearer
-    tuple of str
-        One line for each fitting that cannot be placed.
-
-    Examples
-    --------
-    >>> bearers_of([])
-    ((), ())
-    """
-    found, lines = [_beam_bearer(beam) for beam in beams], []
-    for fitting in fittings:
-        if kind_of(fitting.what) == "pad" and fitting.length and fitting.breadth:
-            try:
-                at = place_of(beams.deck, fitting)
-            except ValueError as problem:
-                lines.append(str(problem))
-                continue
-            (x0, y0), _, (x1, y1), _ = at.corners
-            found.append(Bearer.rectangle(fitting.what, (x0, x1), (y0, y1)))
-    return tuple(found), tuple(lines)
-
-
-def carlin_bearers(timbers) -> tuple[Bearer, ...]:
-    """
-    What else the deck lies on: the carlins among the timbers under it.
-
-    Parameters
-    ----------
-    timbers : sequence
-        As a framing has them; what is no carlin is passed over.
-
-    Returns
-    -------
-    tuple of Bearer
-        Each as broad as its siding, over the whole of its bend in plan.
-
-    Examples
-    --------
-    >>> carlin_bearers([])
-    ()
-    """
-    return tuple(
-        Bearer.rectangle(
-            f"carlin to {one.name}", (float(one.x[0]), float(one.x[-1])),
-            (float(one.y.min()) - one.siding / 2, float(one.y.max()) + one.siding / 2),
-        )
-        for one in timbers
-        if isinstance(one, Carlin)
-    )  # fmt: skip
-
-
-def _beam_bearer(beam) -> Bearer:
-    name, faces = f"beam {beam.name}", beam.faces_x
-    low, high = -beam.half_breadth_port, beam.half_breadth_starboard
-    limits = [mark for mark in (beam.mark.start, beam.mark.end) if mark is not None and not isinstance(mark, str)]
-    if not limits:
-        return Bearer.across(name, *faces)
-    inner = limits[0]
-    return Bearer.rectangle(name, faces, (low, inner) if inner < 0 else (inner, high))
 
 
 def skins_of(plan, beams, way: Way, wishes) -> SheetPlans | None:

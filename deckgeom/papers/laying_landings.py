@@ -68,7 +68,7 @@ def _rows(name: str, edges, plain, odd) -> list[tuple[str, ...]]:
     for on, (first, second, long, other) in plain.items():
         lines = textwrap.wrap(on, 13)
         found += [(lines[0], first, second, long), *((line, "", "", "") for line in lines[1:])]
-        found += [("", "", "here long", other)] if other else []
+        found += [("  other edge", "", "", other)] if other else []
     return found
 
 

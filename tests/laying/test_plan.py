@@ -18,6 +18,7 @@ from deckgeom.deck.crown import SameProportion
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
 from deckgeom.job import do_job
+from deckgeom.laying.bearers import bearers_of
 from deckgeom.laying.plan import frame, plan_laying
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
@@ -220,3 +221,35 @@ def test_planks_are_marked_for_the_carlins_beside_the_hatch_too(demo):
     x, y = carlins[0].outline[:, 0], carlins[0].outline[:, 1]
     # the deck over a carlin is planked once: what lands is its top, a little more over the camber
     assert area == pytest.approx(np.ptp(x) * np.ptp(y), rel=0.02)
+
+
+def test_a_half_beam_ends_at_its_carlin_and_runs_on_to_the_deck_edge(demo):
+    found = {bearer.name: shapely.Polygon(bearer.outline) for bearer in demo.ways[0].bearers}
+    for side, letter in (("port", "P"), ("starboard", "S")):
+        carlin = found[f"carlin to {side} of the hatch"]
+        for number in (13, 14):
+            half = found[f"beam {number}{letter}"]
+            assert half.intersection(carlin).area < 1e-6 and half.distance(carlin) < 1e-6
+    # the sheet joint lies on beams 13P and 13S: both sheets land on half of the siding at the edge
+    at_edge = {}
+    for fit in demo.ways[1].landings:
+        for landing in fit.landings:
+            for first, last in (one for edge in landing.on_edges for one in edge):
+                at_edge.setdefault(landing.bearer, []).append(last - first)
+    for name in ("beam 13P", "beam 13S"):
+        assert at_edge[name] == pytest.approx([22.25, 22.25], abs=0.1)  # 1 3/4 in sided
+    assert min(min(lengths) for lengths in at_edge.values()) > 10
+
+
+@pytest.mark.parametrize(("start", "end", "low", "high"), [
+    ("port edge", -300.0, None, -300.0), (None, -300.0, None, -300.0), (300.0, None, 300.0, None),
+    (-800.0, -300.0, -800.0, -300.0), (-300.0, "starboard edge", -300.0, None), (None, None, None, None),
+])  # fmt: skip
+def test_a_beam_lies_where_its_limits_say(start, end, low, high):
+    deck = Deck(even_hull(), SameProportion("circle", "1:32"), 12.0)
+    marks = [BeamMark("1", 200.0, siding=40, moulding=60, start=start, end=end)]
+    (bearer,), _ = bearers_of(lay_out_beams(deck, marks, 100.0))
+    y = bearer.outline[:, 1]
+    edge = float(deck.sheer.half_breadth("port", 200.0))
+    assert y.min() == low if low is not None else y.min() < -edge
+    assert y.max() == high if high is not None else y.max() > edge
