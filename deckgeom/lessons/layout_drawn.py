@@ -127,6 +127,19 @@ def _quarter_circle(beam: Beam) -> tuple:
     return steps, beam.y, slant
 
 
+def _under_a_level_line(beam: Beam) -> tuple[Step, Step]:
+    """The first two steps of a layout that is measured down from a level line through the crown."""
+    b, c, n = beam.half, beam.camber, beam.divisions
+    return (
+        Step(
+            f"Strike a base line {beam.say(b)} long, the half-breadth of the beam, and square up the camber, "
+            f"{beam.say(c)}, at the centreline. Draw a level line through the crown.",
+            (*beam.start(), Stroke("line", (0, b), (c, c), "base")),
+        ),
+        Step(f"Divide the base line into {n} equal parts and square up a line at each.", beam.uprights()),
+    )
+
+
 def _equal_divisions(beam: Beam) -> tuple:
     b, c, n = beam.half, beam.camber, beam.divisions
     down = c * (1 - beam.u)
@@ -135,12 +148,7 @@ def _equal_divisions(beam: Beam) -> tuple:
     rays = [Stroke("line", (0, b), (c, end), "construction") for end in down[1:]]
     marks = [Stroke("label", (b,), (end,), "construction", f"{k}") for k, end in enumerate(down[1:-1], 1)]
     steps = (
-        Step(
-            f"Strike a base line {beam.say(b)} long, the half-breadth of the beam, and square up the camber, "
-            f"{beam.say(c)}, at the centreline. Draw a level line through the crown.",
-            (*beam.start(), Stroke("line", (0, b), (c, c), "base")),
-        ),
-        Step(f"Divide the base line into {n} equal parts and square up a line at each.", beam.uprights()),
+        *_under_a_level_line(beam),
         Step(
             f"Divide the upright at the beam's end into {n} equal parts, numbered from the top down.",
             (Stroke("points", np.full(n + 1, b), down, "construction"), *marks),
@@ -212,12 +220,7 @@ def _ordinates(beam: Beam) -> tuple:
     z = c - drop
     listed = ", ".join(beam.say(one) for one in drop[1:-1])
     steps = (
-        Step(
-            f"Strike a base line {beam.say(b)} long, the half-breadth of the beam, and square up the camber, "
-            f"{beam.say(c)}, at the centreline. Draw a level line through the crown.",
-            (*beam.start(), Stroke("line", (0, b), (c, c), "base")),
-        ),
-        Step(f"Divide the base line into {n} equal parts and square up a line at each.", beam.uprights()),
+        *_under_a_level_line(beam),
         Step(
             "Take the drops below the crown from the table of ordinates, or work them out: the distance off the "
             f"centreline, squared, over twice the radius of {beam.say(radius)}, very nearly. They are {listed} at "
