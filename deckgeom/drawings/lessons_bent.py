@@ -67,8 +67,8 @@ def draw_ducks(held: Any, marks: Any, units: str = "mm", board: Board | None = N
         board.dots(
             "lifted", held.place[~down], held.at[~down], "measured starboard", label="duck, lifted", markersize=11
         )
-    for k, (place, at) in enumerate(zip(held.place, held.at, strict=True), 1):
-        board.words(f"duck {k}", place, at, f"{k}", shift=(0, 14), ha="center", fontweight="bold")
+    for k, (place, top) in enumerate(zip(held.place, np.maximum(held.at, marks), strict=True), 1):
+        board.words(f"duck {k}", place, top, f"{k}", shift=(0, 14), ha="center", fontweight="bold")
     board.titles("The floor from above", "", f"across ({heights_unit(units)})")
     seen = np.concatenate([line, held.at, np.asarray(marks, dtype=float)])
     ends = float(held.place[0]), float(held.place[-1])
