@@ -213,7 +213,7 @@ def summary(job: Job) -> list[str]:
         )
         lines.append(f"Crown line: {crown_line(job.deck).words(units)}")
         area = deck_area(job.deck)
-        lines.append(f"{area.words()} Plywood: {sheets(area.true, boat.settings.laying.sheet).words()}.")
+        lines.append(f"{area.words(units)} Plywood: {sheets(area.true, boat.settings.laying.sheet).words()}.")
     if job.beams is not None and len(job.beams):
         lines += _beam_words(job.beams, units)
     if job.move is not None:

@@ -8,6 +8,7 @@ from deckgeom.drawings import Picture
 from deckgeom.drawings.laying import draw_planks
 from deckgeom.job import Job
 from deckgeom.laying.fastenings import driving_words
+from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
@@ -151,12 +152,13 @@ def cards(job: Job, way: str = "") -> Table:
     found = plan_of(job).way(way)
     rows = [
         (name, card.number, f"{card.parts[0].name} to {card.parts[-1].name}" if len(card.parts) > 1 else
-         card.parts[0].name, f"{card.area:.1f}", f"{card.glue.low:.2f}, {card.glue.likely:.2f}, {card.glue.high:.2f}",
+         card.parts[0].name, area_words(card.area, job.boat.units),
+         f"{card.glue.low:.2f}, {card.glue.likely:.2f}, {card.glue.high:.2f}",
          f"{card.batches.count} of {card.batches.litres:.2f}", card.fastenings,
          f"{card.minutes:.0f} of {card.time.film[0]:.0f}", card.remedy)
         for name, made in found.cards for card in made
     ]  # fmt: skip
-    heads = ("layer", "no.", "pieces", "m2", "litres: low, likely, high", "batches (L)", "fastenings",
+    heads = ("layer", "no.", "pieces", "area", "litres: low, likely, high", "batches (L)", "fastenings",
              "minutes, of at most", "what makes it fit")  # fmt: skip
     return Table(f"{found.way.name}: glue-ups, in order", heads, rows, words=(0, 2, 8), wrap=(0, 8))
 

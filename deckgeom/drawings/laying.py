@@ -323,9 +323,9 @@ def draw_true_shape(flat: Any, marks: Any, units: str = "mm") -> Picture:
     board.frame((float(cut[:, 0].min()), float(cut[:, 0].max())), (float(cut[:, 1].min()), float(cut[:, 1].max())),
                 most=1)  # fmt: skip
     board.titles(f"Panel {clean(flat.panel.name)} laid flat, seen from above",
-                 f"along the line from its forward end ({unit_words(units)})",
+                 f"along the line, either way from its forward end ({unit_words(units)})",
                  f"off the line ({unit_words(units)})")  # fmt: skip
-    mark_axis(board.panes[0].xaxis, units, 12)
+    mark_axis(board.panes[0].xaxis, units, 12, unsigned=True)
     mark_axis(board.panes[0].yaxis, units, 7, unsigned=True)
     length, breadth = marks.stock
     return board.finish(

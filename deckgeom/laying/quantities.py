@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from deckgeom.laying.paint_area import area_words
 from deckgeom.tables import table
 
 __all__ = ["Band", "DeckArea", "coats", "deck_area", "sheets", "strips_to_cover"]
@@ -78,9 +79,10 @@ class DeckArea:
     plan: float
     true: float
 
-    def words(self) -> str:
-        """In words."""
-        return f"Deck: {self.true:.1f} m2 over its camber, {self.plan:.1f} m2 in plan, openings not taken off."
+    def words(self, units: str = "mm") -> str:
+        """In words, in the units of the boat's folder."""
+        true, plan = area_words(self.true, units), area_words(self.plan, units)
+        return f"Deck: {true} over its camber, {plan} in plan, openings not taken off."
 
 
 def deck_area(deck) -> DeckArea:

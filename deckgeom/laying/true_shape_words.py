@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from deckgeom.laying.paint_area import area_words
 from deckgeom.units import format_length
 
 __all__ = ["flat_words"]
@@ -37,10 +38,10 @@ def flat_words(flat, units: str = "mm", factory_gap: float = 1.0) -> tuple[str, 
     'Inner edge: it lies within 0 mm of straight, so the factory edge of the sheet can lie on it.'
     """
     mm, panel = partial(format_length, units=units), flat.panel
-    plan = panel.area
     words = [
-        f"Panel {panel.name} laid flat with the least strain: {flat.true_area:.3f} m2 ({plan:.3f} m2 in plan). On "
-        f"the deck it must stretch by at most {max(flat.stretch.max(), 0):.3%} and squeeze by at most "
+        f"Panel {panel.name} laid flat with the least strain: {area_words(flat.true_area, units)} "
+        f"({area_words(panel.area, units)} in plan). On the deck it must stretch by at most "
+        f"{max(flat.stretch.max(), 0):.3%} and squeeze by at most "
         f"{max(-flat.squeeze.min(), 0):.3%}; {flat.rms_strain:.3%} over all (root of the mean square)."
     ]
     for which in ("inner", "outer"):

@@ -294,7 +294,7 @@ def test_pair_with_other_stations_is_refused():
 def test_words_name_strain_and_the_factory_edge():
     deck = uneven_deck()
     words = true_shape(deck, Panel.half_deck(deck, "starboard", (400, 5600), name="S1")).words("in")
-    assert words[0].startswith("Panel S1 laid flat") and "m2 in plan" in words[0]
+    assert words[0].startswith("Panel S1 laid flat") and "63 sq ft (63 sq ft in plan)" in words[0]
     assert words[2].startswith("Outer edge: it lies up to ") and words[2].endswith("mark it and cut it.")
 
 
