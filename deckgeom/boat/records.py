@@ -80,6 +80,9 @@ def split_text(file: str, text: str, known: tuple[Column, ...], log: Log) -> Rec
         opened = _left_open(records) if '"' in text else None
     except csv.Error:
         records, opened = None, 1
+    if records is not None and not records.rows:
+        log.mend(file, None, "", "", "the file has a heading and rows", "every cell is blank")
+        return None
     if opened is None:
         return records
     rule = 'a quotation mark that opens a cell is closed in the same cell; every " is read as it stands'

@@ -89,14 +89,14 @@ def parse_figure(text: str, units: str = "mm") -> CamberFigure:
         raise FigureError(text, "there is no camber figure", advice='Write it like 1:32, 3/8"/ft, 31 mm/m or 94.')
     try:
         figures = [_one(part, _ABOUT.sub("", tidy(part)), units) for part in parts]
+        for other in figures[1:]:
+            _must_agree(text, figures[0], other, units)
     except FigureError:
         raise
     except LengthError as wrong:
         raise FigureError(text, wrong.rule, wrong.slip, wrong.advice, _crowns(wrong)) from None
     except CamberError as wrong:
         raise FigureError(text, str(wrong)) from None
-    for other in figures[1:]:
-        _must_agree(text, figures[0], other, units)
     return figures[0]
 
 
@@ -113,8 +113,9 @@ def _one(text: str, plain: str, units: str) -> CamberFigure:
         wide = parse_length(on["breadth"], units) * (2 if on["half"] or of == "half-beam" else 1)
         return CamberFigure("on breadth", parse_length(on["rise"], units), breadth=wide, text=text)
     fraction = _FRACTION.fullmatch(plain)
-    if fraction and not tail and (fraction["over"] != "1" or int(fraction["under"]) in (2, 4, 8)):
-        raise _inches_per_foot(text, plain, int(fraction["over"]) / int(fraction["under"]))
+    over, under = (int(fraction["over"]), int(fraction["under"])) if fraction and not tail else (0, 0)
+    if over and under and (over != 1 or under in (2, 4, 8)):
+        raise _inches_per_foot(text, plain, over / under)
     if _SLOPE.search(plain) and not _MIXED.fullmatch(plain) and not _is_length(plain, units):
         return CamberFigure("ratio", _slope(text, plain, of), of, said=bool(tail), text=text)
     return _bare(text, plain, of, tail, units)

@@ -329,7 +329,8 @@ def _too_many_inches(text: str, feet: int, typed: str, inch: Fraction, units: st
     if typed and re.fullmatch("[0-9]{3}", typed):
         readings.append((f"{feet}{typed} with a thousands mark", float(Fraction(f"{feet}{typed}"))))
     elif typed:
-        fewer = 12 * feet + int(typed[-1]) + inch - Fraction(typed)
+        whole = typed.partition(".")[0]
+        fewer = 12 * feet + int(whole[-1]) + inch - int(whole)
         readings.append((f"{feet} ft {_words(fewer - 12 * feet)} in", float(fewer * INCH)))
     return doubt(text, readings, units, "There are 12 inches in a foot.")
 
