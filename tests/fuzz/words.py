@@ -50,12 +50,10 @@ TABLE_WORDS = (
 )
 
 _VALUES = (
-    '"94 mm"', "12", "-3", "0", "1e400", "nan", "inf", "true", '""', "[]", '["1", "2"]', '[["0", "0"], ["600",
-    "40"]]', '"1:32"',
-    "1979-05-27", "{a = 1}", "0x1F", '"""x"""', "'y'",
-    '"no hump"', '"drawn"', '"crown line"', '"beam by beam"', '"one mould"',
-    '"parabola"', '"laminated"', '"in"', '"ft-in-8"', '"2 half_breadth"', '[["a", "ply 9 mm",
-    "cloth"]]', '"top of beams"',
+    '"94 mm"', "12", "-3", "0", "1e400", "nan", "inf", "true", '""', "[]", '["1", "2"]',
+    '[["0", "0"], ["600", "40"]]', '"1:32"', "1979-05-27", "{a = 1}", "0x1F", '"""x"""', "'y'",
+    '"no hump"', '"drawn"', '"crown line"', '"beam by beam"', '"one mould"', '"parabola"', '"laminated"', '"in"',
+    '"ft-in-8"', '"2 half_breadth"', '[["a", "ply 9 mm", "cloth"]]', '"top of beams"',
 )  # fmt: skip
 TOML_WORDS = (
     *(f"[{name}]\n" for name in ("offsets", "camber", "beams", "fairing", "laying", "a.b", "[x]")),
