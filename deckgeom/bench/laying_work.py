@@ -7,7 +7,7 @@ from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 from deckgeom.drawings.laying import draw_planks
 from deckgeom.job import Job
-from deckgeom.laying.fastenings import driving_words
+from deckgeom.laying.fastenings import KINDS, driving_words
 from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan
@@ -15,7 +15,7 @@ from deckgeom.laying.plan_words import dry_fit_words, to_buy
 from deckgeom.units import format_length
 
 __all__ = [
-    "butts", "card", "cards", "clamp", "cloth", "dry_fit", "fastenings", "framing", "last_chance", "paint",
+    "butts", "card", "cards", "clamp", "cloth", "dry_fit", "fastenings", "framing", "holes", "last_chance", "paint",
     "plank_edges", "planks", "shopping",
 ]  # fmt: skip
 
@@ -105,18 +105,21 @@ def fastenings(job: Job, way: str = "") -> Table:
     'beams'
     """
     found, units = plan_of(job).way(way), job.boat.units
-    rows = []
+    rows, below = [], []
     for layer, plan, sizes in found.fastenings:
         name = found.way.layers[layer].words(units)
-        sized = " and ".join(f"{n} of {format_length(length, units)}" for length, n in sizes.counts.items())
-        for kind in ("beam", "edge", "joint"):
+        for kind, called in KINDS.items():
+            counts = sizes.counts_of(row for row in plan.rows if row.kind == kind)
+            sized = " and ".join(f"{n} of {format_length(length, units)}" for length, n in counts.items())
             if plan.count(kind):
-                rows.append((name, f"{kind}s", plan.count(kind), plan.to_buy(kind), sized if kind == "beam" else ""))
+                rows.append((name, called, plan.count(kind), plan.to_buy(kind), sized or "none in stock"))
+        below += sizes.below_words(units)
     heads = ("layer", "along", "count", "with spares", "lengths that hold and do not show below")
     wishes = job.boat.settings.laying
     driven = " ".join(driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, units))
     note = (
-        f"{driven} Spacings: common practice, no source; lengths by the depth that holds and the bevel of each beam. "
+        f"{driven} {' '.join(dict.fromkeys(below))} Spacings: common practice, no source; lengths by the depth that "
+        "holds and the bevel of each beam. "
         "Whether this holds a deck is for the local rules and a licensed designer or surveyor."
     )
     return Table(f"{found.way.name}: fastenings", heads, rows, words=(0, 1, 4), wrap=(4,), note=note)
@@ -256,6 +259,25 @@ def framing(job: Job) -> Words:
     units = job.boat.units
     lines = [line for timber in plan_of(job).framing.timbers for line in timber.words(units)]
     return Words.each(lines) if lines else Words.of("No openings, pads, mast or chainplates are in fittings.csv.")
+
+
+def holes(job: Job) -> Table | Words:
+    """
+    List what goes through the deck at an angle, and how to bore for it.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_laying
+    >>> holes(example_laying())
+    No mast and no chainplate is in fittings.csv.
+    """
+    rows = plan_of(job).framing.hole_rows(job.boat.units)
+    if not rows:
+        return Words.of("No mast and no chainplate is in fittings.csv.")
+    heads = ("what", "off plumb, its top", "against the deck, along it", "against the deck, across it",
+             "hole along the deck, on top and below", "its middle on top", "its middle below")  # fmt: skip
+    note = "Rake and lean are the way the top lies; the underside runs with the deck. Try the hole on an offcut first."
+    return Table("Holes for mast and chainplates", heads, rows, words=tuple(range(7)), wrap=(1, 2, 3, 4), note=note)
 
 
 def clamp(job: Job) -> Table:

@@ -11,7 +11,8 @@ import numpy as np
 
 from deckgeom.tables import table
 
-__all__ = ["FasteningLength", "fastening_length", "longest_hidden", "pilot_hole", "screw_diameter", "withdrawal"]
+__all__ = ["FasteningLength", "fastening_length", "longest_hidden", "pilot_hole", "screw_diameter",
+           "shortest_that_holds", "withdrawal"]  # fmt: skip
 
 #: Shank of a wood screw in inches by gauge: USDA Wood Handbook FPL-GTR-282, chapter 8 (read in a reprint).
 SHANK_INCHES = (0.060, 0.013)
@@ -246,3 +247,48 @@ def fastening_length(what: str, diameter: float, deck: float, moulding: float, s
     size = f"{diameter:.1f} by {good[0]:g} mm"
     words = f"{what.capitalize()} {size}: {depth:.0f} mm in the beam; {most:.0f} mm is the most."
     return FasteningLength(good[0], least, most, depth, per_mm * depth, words)
+
+
+def shortest_that_holds(what: str, diameter: float, deck: float, stock, *, gravity: float, draw: float = 0.0,
+                        skin: float = 5.0, sink: float = 0.0) -> FasteningLength:  # fmt: skip
+    """
+    The shortest length in stock that holds in wood whose depth is not known, and how deep that wood must be.
+
+    Parameters
+    ----------
+    what : {"wood screw", "ring nail", "smooth nail"}
+    diameter, deck : float
+        Of the shank; thickness it goes through. [mm]
+    stock : sequence of float
+        Lengths to be had. [mm]
+    gravity : float
+        Specific gravity of the wood below. [1]
+    draw, skin, sink : float
+        As in `fastening_length`. [N], [mm]
+
+    Returns
+    -------
+    FasteningLength
+        Its ``most`` is infinite: whoever cuts the clamp, the strap or the block gives it the depth.
+
+    Notes
+    -----
+    The wood is deep enough at :math:`L - t + s + k`, with L the length, t what is gone through, s the sinking of the
+    head and k the wood kept below the point.
+
+    Examples
+    --------
+    >>> found = shortest_that_holds("ring nail", 3.0, 9, (25, 35, 45), gravity=0.5)
+    >>> found.length, found.depth, found.words.partition(": ")[2]
+    (35, 26, '26 mm in what is below, which must be 31 mm deep or more.')
+    """
+    per_mm = float(withdrawal(what, gravity, diameter, 1.0))
+    least = deck - sink + max(SIDE_LOAD_DIAMETERS * diameter, draw / per_mm)
+    good = [length for length in sorted(stock) if length >= least - 1e-9]
+    if not good:
+        words = f"No {what} in stock will do: {math.ceil(least)} mm holds. Get a longer one."
+        return FasteningLength(None, least, math.inf, 0.0, 0.0, words)
+    depth = good[0] - deck + sink
+    words = (f"{what.capitalize()} {diameter:.1f} by {good[0]:g} mm: {depth:.0f} mm in what is below, which must be "
+             f"{math.ceil(depth + skin - 1e-9)} mm deep or more.")  # fmt: skip
+    return FasteningLength(good[0], least, math.inf, depth, per_mm * depth, words)

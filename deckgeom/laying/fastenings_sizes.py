@@ -1,57 +1,79 @@
 """
-Which size goes into which beam, and how many of each size to buy.
+Which size goes into which row, and how many of each size to buy.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from deckgeom.laying.fastenings import FasteningPlan
-from deckgeom.laying.fastenings_hold import FasteningLength, fastening_length
+from deckgeom.laying.fastenings_hold import FasteningLength, fastening_length, shortest_that_holds
+from deckgeom.units import format_length
 
-__all__ = ["BeamSizes", "size_beams"]
+__all__ = ["RowSizes", "size_rows"]
+
+SKIN = 5.0
+"""Wood kept below the point. [mm]"""
+BELOW = {"edge": "the clamp under the deck edge", "strap": "each strap under a butt", "block": "each butt block"}
+"""What those rows are driven into of which nothing is known but that somebody cuts it."""
 
 
 @dataclass(frozen=True, eq=False)
-class BeamSizes:
+class RowSizes:
     """
-    Length for each beam's row. Made by `size_beams`.
+    Length for each row. Made by `size_rows`.
 
     Parameters
     ----------
     lengths : dict of str to FasteningLength
-        By beam.
+        By row.
     counts : dict of float to int
         By length, without spares. [mm]
     spares : float
         Part bought over the count. [1]
+    below : dict of str to float
+        How deep clamp, straps and blocks must be so that no point shows. [mm]
+    complaints : tuple of str
+        One line for each beam, and for each other kind of row, that no length in stock suits.
 
     Examples
     --------
-    >>> BeamSizes({}, {40.0: 101}, 0.1).to_buy
+    >>> RowSizes({}, {40.0: 101}, 0.1).to_buy
     {40.0: 112}
     """
 
     lengths: dict[str, FasteningLength]
     counts: dict[float, int]
     spares: float
+    below: dict[str, float] = field(default_factory=dict)
+    complaints: tuple[str, ...] = ()
 
     @property
     def to_buy(self) -> dict[float, int]:
         """By length, with spares."""
         return {length: math.ceil(n * (1 + self.spares) - 1e-9) for length, n in self.counts.items()}
 
-    @property
-    def complaints(self) -> tuple[str, ...]:
-        """One line for each beam that no length in stock suits."""
-        return tuple(f"Beam {name}: {found.words}" for name, found in self.lengths.items() if found.length is None)
+    def counts_of(self, rows) -> dict[float, int]:
+        """
+        How many of each length some of the rows take, without spares.
+
+        Parameters
+        ----------
+        rows : sequence of FasteningRow
+        """
+        counts: dict[float, int] = {}
+        for row in rows:
+            size = self.lengths.get(row.name)
+            if size is not None and size.length is not None:
+                counts[size.length] = counts.get(size.length, 0) + row.count
+        return dict(sorted(counts.items()))
 
     def words(self, units: str = "mm") -> tuple[str, ...]:
         """
-        What to buy, and what no length suits.
+        What to buy, how deep what is below must be, and what no length suits.
 
         Parameters
         ----------
@@ -61,17 +83,31 @@ class BeamSizes:
         -------
         tuple of str
         """
-        from deckgeom.units import format_length
-
         bought = (f"{n} of {format_length(length, units)} ({self.counts[length]} and spares)"
                   for length, n in self.to_buy.items())  # fmt: skip
-        return (*(f"Buy {line}." for line in bought), *self.complaints)
+        return (*(f"Buy {line}." for line in bought), *self.below_words(units), *self.complaints)
+
+    def below_words(self, units: str = "mm") -> tuple[str, ...]:
+        """
+        How deep clamp, straps and blocks must be.
+
+        Parameters
+        ----------
+        units : {"mm", "ft-in-8", "in"}
+
+        Returns
+        -------
+        tuple of str
+        """
+        return tuple(f"So that no point shows, {what} must be {format_length(depth, units)} deep or more."
+                     for what, depth in self.below.items())  # fmt: skip
 
 
-def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *, gravity: float, draw: float = 0.0,
-               skin: float = 5.0, sink: float = 0.0, through: float | None = None) -> BeamSizes:  # fmt: skip
+def size_rows(found: FasteningPlan, beams, what: str, diameter: float, stock, *, gravity: float, draw: float = 0.0,
+              skin: float = SKIN, sink: float = 0.0, through: float | None = None,
+              boards: float | None = None) -> RowSizes:  # fmt: skip
     """
-    A length in stock for every beam's row, by its own moulding and its steepest bevel.
+    A length in stock for every row: by moulding and steepest bevel where it goes into a beam.
 
     Parameters
     ----------
@@ -85,17 +121,20 @@ def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *
     stock : sequence of float
         Lengths to be had. [mm]
     gravity : float
-        Specific gravity of the beams. [1]
+        Specific gravity of the beams, and of whatever else is below. [1]
     draw : float
         Load in a short test that each must stand, your own figure. [N]
     skin, sink : float
         Wood kept below the point; head below the top of the deck. [mm]
     through : float, optional
         Thickness that is gone through, where it is not the whole deck's, such as the first skin. [mm]
+    boards : float, optional
+        Thickness that a strap's or a block's fastenings go through, where it is less. [mm]
 
     Returns
     -------
-    BeamSizes
+    RowSizes
+        Carlins are taken as deep as the shallowest beam.
 
     Examples
     --------
@@ -107,21 +146,32 @@ def size_beams(found: FasteningPlan, beams, what: str, diameter: float, stock, *
     >>> from deckgeom.laying.sheets_outline import deck_plan
     >>> deck = Deck(even_hull(length=6000, half_breadth=1000), OneMould("circle", 60), thickness=12)
     >>> rows = plan_fastenings(deck, deck_plan(deck), [("4", 0.0)])
-    >>> size_beams(rows, lay_out_beams(deck, [BeamMark("4", 0.0)]), "ring nail", 3, (35, 50), gravity=0.5).counts
-    {35: 15}
+    >>> found = size_rows(rows, lay_out_beams(deck, [BeamMark("4", 0.0)]), "ring nail", 3, (35, 50), gravity=0.5)
+    >>> found.counts == {35: rows.count()}, found.below
+    (True, {'the clamp under the deck edge': 28.0})
     """
     lengths: dict[str, FasteningLength] = {}
     counts: dict[float, int] = {}
+    below: dict[str, float] = {}
+    wrong: list[str] = []
     through = beams.deck.thickness if through is None else through
+    shallowest = min((beam.mark.moulding for beam in beams), default=0.0)
+    known = {"gravity": gravity, "draw": draw, "skin": skin, "sink": sink}
     for row in found.rows:
-        if row.kind != "beam" or row.name not in beams.numbers:
+        beam = beams[row.on or row.name] if (row.on or row.name) in beams.numbers else None
+        if row.kind in BELOW:
+            thick = through if row.kind == "edge" or boards is None else boards
+            size, name = shortest_that_holds(what, diameter, thick, stock, **known), BELOW[row.kind]
+        else:
+            moulding = shallowest if beam is None else beam.mark.moulding
+            bevel = 0.0 if beam is None else float(np.abs(beam.ordinates.bevel_deg).max(initial=0.0))
+            size = fastening_length(what, diameter, through, moulding, stock, bevel_deg=bevel, **known)
+            name = row.name if beam is None else f"beam {beam.name}"
+        lengths[row.name] = size
+        if size.length is None:
+            wrong.append(f"{name[0].upper()}{name[1:]}: {size.words}")
             continue
-        beam = beams[row.name]
-        bevel = float(np.abs(beam.ordinates.bevel_deg).max(initial=0.0))
-        lengths[row.name] = length = fastening_length(
-            what, diameter, through, beam.mark.moulding, stock,
-            gravity=gravity, bevel_deg=bevel, draw=draw, skin=skin, sink=sink,
-        )  # fmt: skip
-        if length.length is not None:
-            counts[length.length] = counts.get(length.length, 0) + row.count
-    return BeamSizes(lengths, dict(sorted(counts.items())), found.choices.spares)
+        counts[size.length] = counts.get(size.length, 0) + row.count
+        if row.kind in BELOW:
+            below[name] = float(size.depth + skin)
+    return RowSizes(lengths, dict(sorted(counts.items())), found.choices.spares, below, tuple(dict.fromkeys(wrong)))

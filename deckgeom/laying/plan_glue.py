@@ -7,11 +7,12 @@ from __future__ import annotations
 import numpy as np
 
 from deckgeom.laying.dry_fit import dry_fit
-from deckgeom.laying.fastenings import FasteningPlan
+from deckgeom.laying.fastenings import KINDS, FasteningRow
 from deckgeom.laying.glue import Layer, amount, figures
 from deckgeom.laying.glue_sessions import GlueCard, Part, glue_cards
 from deckgeom.laying.glue_shopping import Need, Purchase, shopping
 from deckgeom.laying.glue_time import Crew, Tin
+from deckgeom.laying.quantities import Band
 from deckgeom.laying.scarfs import Scarf
 from deckgeom.units import format_length
 
@@ -107,19 +108,23 @@ def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, .
 def _panel_part(panel, found, bearers, deck) -> Part:
     piece = panel.piece
     area = panel.panel.area if bearers is None else dry_fit(piece, bearers, deck).contact / 1e6
-    count = sum(_inside(panel.panel, plan) for layer, plan, _ in found.fastenings if layer == panel.skin_layer)
+    counts: dict[float | None, int] = {}
+    for layer, plan, sizes in found.fastenings:
+        if layer == panel.skin_layer:
+            for row in plan.rows:
+                long = sizes.lengths[row.name].length if row.name in sizes.lengths else None
+                counts[long] = counts.get(long, 0) + _inside(panel.panel, row)
+    sized = " and ".join(f"{n} of {format_length(long, found.units)}" for long, n in counts.items() if long and n)
     how = {"goes down": "", "goes down with force": "It takes force: props and clamps at hand."}
-    return Part(piece.name, area, count, how=how.get(panel.verdict.verdict, "It will not go down as it is: see above."))
+    how = how.get(panel.verdict.verdict, "It will not go down as it is: see above.")
+    return Part(piece.name, area, sum(counts.values()), how=" ".join(filter(None, [f"{sized}." if sized else "", how])))
 
 
-def _inside(panel, plan: FasteningPlan) -> int:
-    """Fastenings that stand within a panel."""
-    count = 0
-    for row in plan.rows:
-        on = (row.x >= panel.x[0]) & (row.x < panel.x[-1])
-        low, high = panel.edges(row.x)
-        count += int(np.sum(on & (row.y >= low) & (row.y < high)))
-    return count
+def _inside(panel, row: FasteningRow) -> int:
+    """Fastenings of a row that stand within a panel."""
+    on = (row.x >= panel.x[0]) & (row.x < panel.x[-1])
+    low, high = panel.edges(row.x)
+    return int(np.sum(on & (row.y >= low) & (row.y < high)))
 
 
 def _area(piece) -> float:
@@ -187,8 +192,6 @@ def buy(found, wishes) -> tuple[Purchase, ...]:
     >>> buy(WayPlan(Way("bare", ()), None, (), "mm", 20.0), None)
     ()
     """
-    from deckgeom.laying.quantities import Band
-
     needs = [Need("epoxy, resin and hardener together", card.glue, wishes.tins) for _, made in found.cards
              for card in made]  # fmt: skip
     needs += [Need("epoxy, resin and hardener together", amount(layer, found.own), wishes.tins)
@@ -196,12 +199,19 @@ def buy(found, wishes) -> tuple[Purchase, ...]:
     needs += [Need("epoxy, resin and hardener together", seal.resin, wishes.tins) for seal in found.sealing]
     for job in found.paint:
         needs += [Need("paint", litres, wishes.tins) for litres in job.litres]
-    for _, plan, sizes in found.fastenings:
-        rest = plan.count() - sum(sizes.counts.values())
-        for length, count in sizes.counts.items():
-            name = f"{wishes.fastening}s, {format_length(length, found.units)} long"
-            needs.append(Need(name, Band(count, count, count, "pieces", "along beams"), BOXES, plan.choices.spares))
-        if rest:
-            name = f"{wishes.fastening}s, for edges and joints: length by what is below"
-            needs.append(Need(name, Band(rest, rest, rest, "pieces", "edges and joints"), BOXES, plan.choices.spares))
+    needs += [need for fastened in found.fastenings for need in _fastenings(found, wishes, *fastened)]
     return shopping([need for need in needs if need.band.likely > 0])
+
+
+def _fastenings(found, wishes, layer: int, plan, sizes) -> list[Need]:
+    """By length; those of boards that lie on other wood apart: who beds the boards alone leaves them out."""
+    bedded = layer > 0 and found.way.layers[layer].kind == "planks"
+    last = ", for covering boards and king plank, plugged; none where these are bedded alone" if bedded else ""
+    needs, rest = [], plan.count() - sum(sizes.counts.values())
+    for length, count in [*sizes.counts.items(), (None, rest)]:
+        long = f", {format_length(length, found.units)} long" if length else ", of a length that is not in stock"
+        kinds = ", ".join(KINDS[kind] for kind in KINDS if plan.count(kind))
+        if count:
+            needs.append(Need(f"{wishes.fastening}s{long}{last}", Band(count, count, count, "pieces", f"along {kinds}"),
+                              BOXES, plan.choices.spares))  # fmt: skip
+    return needs

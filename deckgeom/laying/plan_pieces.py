@@ -52,6 +52,15 @@ class PlankLayer:
     pieces: tuple[Piece, ...]
     butts: dict[str, ButtPlan]
 
+    @property
+    def butt_places(self) -> tuple[tuple[str, float], ...]:
+        """Piece and place along the boat of every butt. [mm]"""
+        found = []
+        for side, butts in self.butts.items():
+            mine = [piece.name for piece in self.pieces if piece.name.startswith(f"{side} plank")]
+            found += [(mine[number], x) for number, x in butts.butts]
+        return tuple(found)
+
 
 @dataclass(frozen=True, eq=False)
 class SkinPanel:

@@ -15,15 +15,16 @@ import numpy as np
 from deckgeom.laying.dry_fit import DryFit, Piece, dry_fit
 from deckgeom.laying.dry_fit_order import HalfAtATime, Sealing, half_at_a_time, sealing
 from deckgeom.laying.dry_fit_screws import ScarfHold, along_scarf, relief_holes, temporary_screws
-from deckgeom.laying.fastenings import FasteningChoices, FasteningPlan, plan_fastenings
-from deckgeom.laying.fastenings_sizes import BeamSizes, size_beams
+from deckgeom.laying.fastenings import FasteningPlan
+from deckgeom.laying.fastenings_sizes import RowSizes
 from deckgeom.laying.glue import Layer
 from deckgeom.laying.glue_sessions import GlueCard
 from deckgeom.laying.glue_shopping import Purchase
 from deckgeom.laying.glue_time import Crew, Tin, working_time
 from deckgeom.laying.paint import Coating, PaintJob, paint, paint_area
+from deckgeom.laying.plan_fastenings import fastenings_of
 from deckgeom.laying.plan_glue import buy, cards_of, resin_layers
-from deckgeom.laying.plan_pieces import PlankLayer, SkinPanel, beam_middles, plank_layer, skin_panels, skins_of
+from deckgeom.laying.plan_pieces import PlankLayer, SkinPanel, plank_layer, skin_panels, skins_of
 from deckgeom.laying.scarfs import Scarf
 from deckgeom.laying.sheathing import Cloth, Sheathing, sheathe
 from deckgeom.laying.sheathing_sessions import ClothSession, cloth_sessions
@@ -62,8 +63,8 @@ class WayPlan:
     panels : tuple of SkinPanel
         Of the best plan.
     planks : PlankLayer or None
-    fastenings : tuple of (int, FasteningPlan, BeamSizes)
-        By layer of the way, from 0: what is driven into the beams.
+    fastenings : tuple of (int, FasteningPlan, RowSizes)
+        By layer of the way, from 0: along beams, carlins, the deck edge and butts.
     sheathing : Sheathing or None
     cloth : tuple of ClothSession
     cards : tuple of (str, tuple of GlueCard)
@@ -93,7 +94,7 @@ class WayPlan:
     sheets: SheetPlans | None = None
     panels: tuple[SkinPanel, ...] = ()
     planks: PlankLayer | None = None
-    fastenings: tuple[tuple[int, FasteningPlan, BeamSizes], ...] = ()
+    fastenings: tuple[tuple[int, FasteningPlan, RowSizes], ...] = ()
     sheathing: Sheathing | None = None
     cloth: tuple[ClothSession, ...] = ()
     cards: tuple[tuple[str, tuple[GlueCard, ...]], ...] = ()
@@ -226,7 +227,7 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm",
     if planks is not None:
         lines += [f"{side.capitalize()}: {line}" for side, butts in planks.butts.items() for line in butts.complaints]
     found = replace(found, sheets=sheets, panels=panels[0] if panels else (), planks=planks)
-    found = replace(found, fastenings=_fastenings(lines, found, beams, plan, wishes))
+    found = replace(found, fastenings=fastenings_of(lines, found, beams, plan, wishes))
     if any(layer.kind == "cloth" for layer in way.layers):
         cloth = _try(lines, lambda: _cloth(deck, plan, way, wishes))
         found = replace(found, sheathing=cloth[0], cloth=cloth[1]) if cloth else found
@@ -242,32 +243,6 @@ def _try(lines: list[str], work: Callable):
     except ValueError as problem:
         lines.append(str(problem))
         return None
-
-
-def _fastenings(lines: list[str], found: WayPlan, beams, plan, wishes) -> tuple:
-    """Rows for the planks on the beams, and for every plywood skin; laid planks on wood are bedded instead."""
-    rows, through, skin = [], 0.0, 0
-    for k, layer in enumerate(found.way.layers):
-        through += layer.thickness if layer.kind != "cloth" else 0.0
-        if layer.kind == "cloth" or (layer.kind == "planks" and k):
-            continue
-        joints = ()
-        spacing = wishes.spacing
-        if layer.kind == "ply":
-            joints = [j for j in found.sheets.best.joints if j.skin == skin] if found.sheet_count else ()
-            skin += 1
-        else:
-            spacing = layer.width / 2  # two in each plank
-        choices = FasteningChoices(spacing=spacing, edge_spacing=wishes.edge_spacing)
-        made = _try(lines, lambda c=choices, j=joints: plan_fastenings(found.deck, plan, beam_middles(beams), j, c))
-        if made is None:
-            continue
-        sizes = _try(lines, lambda m=made, t=through: size_beams(m, beams, wishes.fastening, wishes.fastening_diameter,
-                     wishes.fastening_lengths, gravity=wishes.gravity, through=t))  # fmt: skip
-        sizes = sizes or BeamSizes({}, {}, choices.spares)
-        lines += [f"{layer.words(found.units)}: {line}" for line in sizes.complaints]
-        rows.append((k, made, sizes))
-    return tuple(rows)
 
 
 def _cloth(deck, plan, way: Way, wishes) -> tuple[Sheathing, tuple[ClothSession, ...]]:

@@ -4,6 +4,8 @@ What one way of laying takes, as rows and sentences.
 
 from __future__ import annotations
 
+from functools import partial
+
 from deckgeom.laying.glue_shopping import Purchase
 from deckgeom.units import format_length
 
@@ -45,7 +47,20 @@ def to_buy(found) -> list[tuple[str, str, str]]:
     if found.sheathing is not None:
         wide = format_length(found.sheathing.cloth.width, units)
         rows.append(("cloth", f"{format_length(found.sheathing.roll_length, units)} off a roll {wide} wide", ""))
-    return rows + [_row(one) for one in found.shopping]
+    return rows + [_straps(found, *fastened) for fastened in found.fastenings if fastened[1].straps] + [
+        _row(one) for one in found.shopping]
+
+
+def _straps(found, layer: int, plan, sizes) -> tuple[str, str, str]:
+    """Straps under butts of sheets, or blocks under butts of planks."""
+    say = partial(format_length, units=found.units)
+    deep = next((depth for what, depth in sizes.below.items() if "butt" in what), None)
+    thick = f", {say(deep)} deep or more" if deep else ""
+    if found.way.layers[layer].kind == "ply":
+        return ("straps under butts", f"{len(plan.straps)} of ply or board {say(plan.choices.strap)} broad{thick}, "
+                f"{say(sum(plan.straps))} in all", "")  # fmt: skip
+    wide = say(found.way.layers[layer].width + 2 * plan.choices.edge)
+    return "butt blocks", f"{len(plan.straps)} of {say(plan.straps[0])} by {wide}{thick}", ""
 
 
 def _row(one: Purchase) -> tuple[str, str, str]:

@@ -206,9 +206,9 @@ def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
     for layer, plan, sizes in way.fastenings:
         rows = []
         for row in plan.rows:
-            size = sizes.lengths.get(row.name) if row.kind == "beam" else None
-            long = say(size.length) if size is not None and size.length is not None else ""
-            rows.append((f"beam {row.name}" if row.kind == "beam" else row.name, str(row.count), long))
+            size = sizes.lengths.get(row.name)
+            long = say(size.length) if size is not None and size.length is not None else "none in stock"
+            rows.append((row.called, str(row.count), long))
         note = f"{way.way.layers[layer].words(way.units)}. {plan.to_buy()} in all with spares."
         heads, half = ("row", "fastenings", "length") * 2, -(-len(rows) // 2)
         both = [(*one, *two) for one, two in zip_longest(rows[:half], rows[half:], fillvalue=("", "", ""))]
@@ -217,7 +217,7 @@ def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
         pages[-1].cursor -= 3
         wishes = job.boat.settings.laying
         driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units)
-        pages[-1].words([*driven, *plan.words(way.units)], size=9.5)
+        pages[-1].words([*driven, *plan.words(way.units), *sizes.below_words(way.units)], size=9.5)
     return pages
 
 
@@ -269,6 +269,20 @@ def _framing(plan: LayingPlan, start) -> list[Page]:
         note = f"Top outer corner, below the sheer as given ({clamp.heights_to}). Template three stations first."
         pages += table_pages(lambda s=clamp.side, n=note: start(f"Clamp, {s}", note=n), columns(heads, rows, "lrrrl"),
                              size=11, groups=5)  # fmt: skip
+    pages += _holes(plan, start)
     timbers = [timber.words(units) for timber in plan.framing.timbers]
     more = [plan.framing.complaints] if plan.framing.complaints else []
     return pages + (word_pages(lambda: start("Framing under the deck"), timbers + more) if timbers or more else [])
+
+
+def _holes(plan: LayingPlan, start) -> list[Page]:
+    """Masts and chainplates: how to bore for each, a block of lines a hole."""
+    names = ("off plumb, its top", "against the deck, along it", "against the deck, across it",
+             "hole along the deck, on top and below", "its middle on top", "its middle below")  # fmt: skip
+    rows = [(what if k == 0 else "", name, cell) for what, *cells in plan.framing.hole_rows(plan.units)
+            for k, (name, cell) in enumerate(zip(names, cells, strict=True))]  # fmt: skip
+    if not rows:
+        return []
+    note = "Off plumb: level and bevel. Against the deck: a bevel stood on it. The underside runs with the deck."
+    return table_pages(lambda: start("Holes for mast and chainplates", note=note),
+                       columns(("what", "", ""), rows, "lll"), size=11, groups=len(names))  # fmt: skip

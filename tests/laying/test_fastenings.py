@@ -13,9 +13,9 @@ from deckgeom.deck.beams import BeamMark, lay_out_beams
 from deckgeom.deck.crown import OneMould
 from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
-from deckgeom.laying.fastenings import FasteningChoices, driving_words, plan_fastenings, relief_holes, timber_warnings
+from deckgeom.laying.fastenings import FasteningChoices, driving_words, plan_fastenings, timber_warnings
 from deckgeom.laying.fastenings_hold import fastening_length, longest_hidden, pilot_hole, withdrawal
-from deckgeom.laying.fastenings_sizes import size_beams
+from deckgeom.laying.fastenings_sizes import size_rows
 from deckgeom.laying.sheets import Joint
 from deckgeom.laying.sheets_outline import Box, DeckPlan, deck_plan
 
@@ -70,13 +70,6 @@ def test_spares_and_words():
     assert found.to_buy("beam") == math.ceil(1.25 * found.count("beam"))
     assert f"{found.count('beam')} fastenings at most 150 mm apart" in found.words()[0]
     assert "licensed designer" in found.words()[-1]
-
-
-def test_relief_holes_lie_midway_and_clear():
-    holes = relief_holes(plan(), np.arange(-3000, 3001, 500), 250, 60)
-    assert set(np.unique(holes[:, 0] % 500)) == {250.0}
-    cut = box(HATCH.x0, HATCH.y0, HATCH.x1, HATCH.y1)
-    assert len(holes) > 40 and min(cut.distance(Point(p)) for p in holes) >= 60
 
 
 # one fastening
@@ -138,7 +131,7 @@ def test_each_beam_takes_its_own_size_and_counts_add_up():
     sizes = (("deep", -1500.0, 80), ("shallow", 0.0, 40), ("thin", 900.0, 25))
     marks = [BeamMark(name, x, moulding=moulding) for name, x, moulding in sizes]
     rows = plan_fastenings(deck, deck_plan(deck), [(m.name, m.x) for m in marks])
-    found = size_beams(rows, lay_out_beams(deck, marks), "wood screw", 4, (45, 60), gravity=0.5, draw=3500)
+    found = size_rows(rows, lay_out_beams(deck, marks), "wood screw", 4, (45, 60), gravity=0.5, draw=3500)
     need = 12 + 3500 / float(withdrawal("wood screw", 0.5, 4, 1))
     assert 60 > need > 43
     by_name = {row.name: row.count for row in rows.rows}

@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from deckgeom.bench.example import example_laying
 from deckgeom.bench.laying import plan_of
+from deckgeom.boat.fittings_file import Fitting
 from deckgeom.boat.ways_reader import ways
 from deckgeom.job import do_job
 from deckgeom.papers.laying import _edges, laying_pages
@@ -88,7 +89,7 @@ def test_the_shopping_list_names_all_that_is_bought(book):
 def test_fastenings_on_paper_add_up_to_the_count(book):
     way = plan_of(example_laying()).way("skins")
     pages = " ".join(titled(book, "Fastenings: skins"))
-    found = sum(int(n) for n in re.findall(r"(?:beam \w+|port edge|starboard edge|joint \d+) (\d+)(?= )", pages))
+    found = sum(int(n) for n in re.findall(r"(?:beam \w+|(?:port|starboard) edge|of the hatch) (\d+)(?= )", pages))
     assert found == sum(plan.count() for _, plan, _ in way.fastenings)
 
 
@@ -125,3 +126,16 @@ def test_a_way_that_cannot_be_had_is_told_on_the_first_sheet_and_the_rest_is_pri
     first = " ".join(words[2] for kind, words, _ in pages[0].drawn if kind == "words")
     assert "To settle first:" in first and "odd: no plank 60 mm wide" in first
     assert any(page.title == "What to buy: odd" for page in pages)
+
+
+def test_holes_of_mast_and_chainplates_are_printed_with_their_bevels_and_middles():
+    fittings = (Fitting("mast", 2200.0, 0.0, 110.0, 110.0, rake_deg=4.0, shape="round"),
+                Fitting("chainplate", 2600.0, -600.0, 80.0, 10.0, lean_deg=5.0))  # fmt: skip
+    boat = replace(example_laying().boat, fittings=fittings)
+    framing = plan_of(do_job(boat)).framing
+    pages = [page for page in laying_pages(do_job(boat), Page) if page.title == "Holes for mast and chainplates"]
+    words = [part[1][2] for page in pages for part in page.drawn if part[0] == "words"]
+    assert len(pages) == 1 and len(framing.holes) == 2
+    for row in framing.hole_rows("mm"):
+        assert all(cell in words for cell in row)
+    assert "raked 4.0 degrees aft" in words and "leaning 5.0 degrees to starboard" in words
