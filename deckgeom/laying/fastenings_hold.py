@@ -280,7 +280,7 @@ def shortest_that_holds(what: str, diameter: float, deck: float, stock, *, gravi
     --------
     >>> found = shortest_that_holds("ring nail", 3.0, 9, (25, 35, 45), gravity=0.5)
     >>> found.length, found.depth, found.words.partition(": ")[2]
-    (35, 26, '26 mm in what is below, which must be 31 mm deep or more.')
+    (35, 26.0, '26 mm in what is below, which must be 31 mm deep or more.')
     """
     per_mm = float(withdrawal(what, gravity, diameter, 1.0))
     least = deck - sink + max(SIDE_LOAD_DIAMETERS * diameter, draw / per_mm)

@@ -85,7 +85,7 @@ def edge_line(deck, plan: DeckPlan, side: str, edge: float) -> tuple[np.ndarray,
     >>> from deckgeom.laying.sheets_outline import deck_plan
     >>> deck = Deck(even_hull(length=6000, half_breadth=1000), OneMould("circle", 60))
     >>> round(float(edge_line(deck, deck_plan(deck), "port", 20)[1].min()))
-    -979
+    -980
     """
     x = np.linspace(plan.start, plan.end, 97)
     steep = float(np.abs(deck.slopes(x, deck.edge(side, x)[0])[1]).max())
