@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from deckgeom.bench.tables import Table, Words
 from deckgeom.boat import FILES, copy_boat, new_boat
+from deckgeom.boat.keeping import NotSaved, advice, write_whole
 
 __all__ = ["boats", "check_name", "choose", "chosen_boat", "copy", "list_boats", "make"]
 
@@ -116,6 +115,7 @@ def choose(name: str, shed: str | Path = SHED) -> Words:
 
     Examples
     --------
+    >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as shed:
     ...     _ = new_boat(Path(shed, "wherry"))
     ...     choose("wherry", shed).lines[0]
@@ -131,20 +131,14 @@ def choose(name: str, shed: str | Path = SHED) -> Words:
 
 def _keep(file: Path, text: str) -> None:
     """Write a small file, the whole of it or nothing."""
-    half = ""
     try:
-        number, half = tempfile.mkstemp(prefix=f".{file.name}.", dir=file.parent)
-        with os.fdopen(number, "w", encoding="utf-8") as out:
-            out.write(text)
-        os.replace(half, file)
+        write_whole(file, text.encode("utf-8"))
     except OSError as problem:
-        raise OSError(
-            f"{file}: the choice cannot be written there ({problem.strerror or problem}). Is the disk full, or the "
-            "folder not yours? Name the boat in the inputs box of each notebook instead."
+        why = problem.strerror or type(problem).__name__
+        raise NotSaved(
+            f"{file}: the choice cannot be written there ({why}), and the old one stands. "
+            f"{advice(problem, 'choose again')} Or name the boat in the inputs box of each notebook."
         ) from problem
-    finally:
-        if half:
-            Path(half).unlink(missing_ok=True)
 
 
 def copy(source: str, name: str, shed: str | Path = SHED) -> Words:
@@ -167,6 +161,7 @@ def copy(source: str, name: str, shed: str | Path = SHED) -> Words:
 
     Examples
     --------
+    >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as shed:
     ...     _ = new_boat(Path(shed, "wherry"))
     ...     copy("wherry", "skiff", shed).lines[0].rpartition("/")[2], boats(shed)
@@ -204,6 +199,7 @@ def make(name: str, units: str = "mm", shed: str | Path = SHED) -> Words:
 
     Examples
     --------
+    >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as shed:
     ...     _ = make("wherry", "in", shed)
     ...     boats(shed), chosen_boat(shed).name
@@ -214,7 +210,10 @@ def make(name: str, units: str = "mm", shed: str | Path = SHED) -> Words:
 
 
 def _next(new: Path, shed: Path) -> tuple[str, ...]:
-    chosen = choose(new.name, shed).lines[0]
+    try:
+        chosen = choose(new.name, shed).lines[0]
+    except OSError as problem:
+        chosen = f"She stands there, but is not chosen yet. {problem}"
     return chosen, "Nothing in a boat's folder is ever written over by this: type your numbers into the new one."
 
 

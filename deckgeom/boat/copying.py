@@ -5,10 +5,17 @@ A new boat begun from another's folder.
 from __future__ import annotations
 
 import re
+import shutil
 import tempfile
+import time
 from pathlib import Path
 
 from .folder import FILES
+from .keeping import NotSaved, advice
+
+_STAGE = ".new-boat-"
+OLD_S = 3600.0
+"""What a run left half done is taken away when it is older than this. [s]"""
 
 _SECTION = re.compile(rb"^[ \t]*\[", re.MULTILINE)
 _NAMED = re.compile(rb"""^([ \t]*name[ \t]*=[ \t]*)(?:"(?:[^"\\\r\n]|\\.)*"|'[^'\r\n]*')""", re.MULTILINE)
@@ -106,6 +113,8 @@ def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:
     ------
     FileExistsError
         Where something stands in the target already; nothing is changed then.
+    NotSaved
+        Where it cannot be written; nothing is changed then either.
 
     Examples
     --------
@@ -118,8 +127,20 @@ def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:
         raise FileExistsError(
             f"{target}: something stands here already, and nothing is written over it. Name a new folder."
         )
+    try:
+        _stage(target, files)
+    except OSError as error:
+        why = error.strerror or type(error).__name__
+        raise NotSaved(
+            f"{target.name} is not made ({why}): no folder of that name was begun. {advice(error, 'try again')}"
+        ) from error
+    return target
+
+
+def _stage(target: Path, files: dict[str, bytes]) -> None:
+    """Fill the folder under another name, and give it its own when it is whole."""
     target.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".new-boat-", dir=target.parent) as work:
+    with tempfile.TemporaryDirectory(prefix=_STAGE, dir=target.parent, ignore_cleanup_errors=True) as work:
         staged = Path(work, "boat")
         staged.mkdir()
         for name, content in files.items():
@@ -127,4 +148,6 @@ def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:
         if target.exists():
             target.rmdir()
         staged.rename(target)
-    return target
+    for left in target.parent.glob(f"{_STAGE}*"):
+        if time.time() - left.stat().st_mtime > OLD_S:  # of a run that was broken off
+            shutil.rmtree(left, ignore_errors=True)

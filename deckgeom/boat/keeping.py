@@ -22,7 +22,7 @@ MOST_COPIES = 20
 COPY_EVERY_S = 300.0
 """Single cells typed one after another share a copy for so long. [s]"""
 
-_NAME = re.compile(r"(?P<file>.+)\.(?P<number>\d{5})\.(?P<when>\d{8}-\d{6})")
+_NAME = re.compile(r"(?P<file>.+)\.(?P<number>\d{5,})\.(?P<when>\d{8}-\d{6})")
 
 
 class NotSaved(OSError):
@@ -111,19 +111,31 @@ def save(path: Path, before: bytes | None, after: bytes, whole: bool = False) ->
                 raise ChangedElsewhere(f"{path.name} {what} by another page or program since it was read here.")
             if now is not None and not (path.stat().st_mode & 0o222 and os.access(path, os.W_OK)):
                 raise PermissionError(errno.EACCES, "it may only be read", str(path))
-            for left in path.parent.glob(f".{path.name}.*.half"):
-                left.unlink(missing_ok=True)
+            for folder in (path.parent, path.parent / KEPT):
+                for left in folder.glob(f".{path.name}.*.half"):
+                    left.unlink(missing_ok=True)
             if now is not None:
                 _keep(path, now, whole)
-            _write(path, after)
+            write_whole(path, after)
+            for old in copies(path)[MOST_COPIES:]:
+                old.path.unlink(missing_ok=True)
     except NotSaved:
         raise
     except OSError as error:
+        if _stands(path, after):
+            return  # what failed came after the new file had taken its place
         why = error.strerror or type(error).__name__
         raise NotSaved(
             f"{path.name} is not saved ({why}): on the disk it is as it was, and what you typed is still here. "
-            f"{_advice(error)}"
+            f"{advice(error, 'press Enter in the cell again')}"
         ) from error
+
+
+def _stands(path: Path, data: bytes) -> bool:
+    try:
+        return path.read_bytes() == data
+    except OSError:
+        return False
 
 
 def copies(path: Path) -> list[Copy]:
@@ -208,13 +220,27 @@ def _keep(path: Path, data: bytes, whole: bool) -> None:
     if have and not whole and 0 <= time.time() - have[0].path.stat().st_mtime < COPY_EVERY_S:
         return
     number = have[0].number + 1 if have else 1
-    _write(path.parent / KEPT / f"{path.name}.{number:05d}.{time.strftime('%Y%m%d-%H%M%S')}", data)
-    for old in have[MOST_COPIES - 1 :]:
-        old.path.unlink(missing_ok=True)
+    write_whole(path.parent / KEPT / f"{path.name}.{number:05d}.{time.strftime('%Y%m%d-%H%M%S')}", data)
 
 
-def _write(path: Path, data: bytes) -> None:
-    """The whole file or nothing, on the disk before it takes the old one's place."""
+def write_whole(path: Path, data: bytes) -> None:
+    """
+    Write the whole of a file or nothing: it is on the disk before it takes the old one's place.
+
+    Parameters
+    ----------
+    path : Path
+        In a folder that is there.
+    data : bytes
+        All of it.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_whole(Path(folder, "chosen.txt"), b"wherry")
+    ...     [file.name for file in Path(folder).iterdir()]
+    ['chosen.txt']
+    """
     handle, half = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".half", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as page:
@@ -233,19 +259,36 @@ def _write(path: Path, data: bytes) -> None:
 
 
 def _settle(folder: Path) -> None:
-    """The new name on the disk as well, where the system can be asked for it."""
+    """The new name on the disk as well, where the system can be asked for it; the file stands under it either way."""
     if os.name != "posix":
         return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
-def _advice(error: OSError) -> str:
-    if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return "The disk is full: make room, then press Enter in the cell again."
+def advice(error: OSError, again: str) -> str:
+    """
+    Say what to do about something that could not be written.
+
+    Parameters
+    ----------
+    error : OSError
+        What was in the way.
+    again : str
+        How it is tried once more.
+
+    Examples
+    --------
+    >>> advice(OSError(errno.ENOSPC, "No space left on device"), "press the button again")
+    'The disk is full: make room, then press the button again.'
+    """
+    if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        full = "The disk is full" if error.errno != errno.EFBIG else "No more may be written here"
+        return f"{full}: make room, then {again}."
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return "The file or its folder may only be read: change that, or copy the boat's folder to a place of your own."
-    return "Look whether the folder is still there, then press Enter in the cell again."
+    return f"Look whether the folder is still there, then {again}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -120,7 +121,7 @@ def test_a_full_disk_is_told_and_the_old_choice_stands(shed, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(choosing.os, "replace", full)
+    monkeypatch.setattr(os, "replace", full)
     with pytest.raises(OSError, match=r"chosen.txt: the choice cannot be written there \(No space left on device\)"):
         choosing.choose("thimblewick", shed)
     assert contents(shed) == before
