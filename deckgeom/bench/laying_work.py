@@ -274,10 +274,10 @@ def holes(job: Job) -> Table | Words:
     rows = plan_of(job).framing.hole_rows(job.boat.units)
     if not rows:
         return Words.of("No mast and no chainplate is in fittings.csv.")
-    heads = ("what", "off plumb, its top", "against the deck, along it", "against the deck, across it",
-             "hole along the deck, on top and below", "its middle on top", "its middle below")  # fmt: skip
+    heads = ("what", "raked", "leaning", "against the deck, along it", "against the deck, across it",
+             "hole, on top and below", "its middle on top", "its middle below")  # fmt: skip
     note = "Rake and lean are the way the top lies; the underside runs with the deck. Try the hole on an offcut first."
-    return Table("Holes for mast and chainplates", heads, rows, words=tuple(range(7)), wrap=(1, 2, 3, 4), note=note)
+    return Table("Holes for mast and chainplates", heads, rows, words=tuple(range(8)), wrap=(1, 2, 3, 4, 5), note=note)
 
 
 def clamp(job: Job) -> Table:

@@ -6,6 +6,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from deckgeom.deck.framing_bores import leaning_words
+from deckgeom.deck.framing_list import kind_of
 from deckgeom.units import echo, format_length
 
 from .build import not_stated
@@ -125,7 +127,15 @@ def _readings(boat) -> str:
 
 def _fittings(boat) -> str:
     names = list(dict.fromkeys(fitting.what for fitting in boat.fittings))
-    return f"Fittings: {len(boat.fittings)} ({', '.join(names[:8])})." if names else ""
+    if not names:
+        return ""
+    off = [f"{fitting.what} {leaning_words(fitting.rake_deg, fitting.lean_deg)}" for fitting in boat.fittings
+           if fitting.rake_deg or fitting.lean_deg]  # fmt: skip
+    through = [one for one in boat.fittings if kind_of(one.what) in ("mast", "chainplate")]
+    words = f"Fittings: {len(boat.fittings)} ({', '.join(names[:8])})."
+    if off:
+        words += f" Off plumb: {'; '.join(off[:8])}."
+    return words + (" Masts and chainplates are taken as plumb." if through and not off else "")
 
 
 def _marks(boat) -> str:

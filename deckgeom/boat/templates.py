@@ -158,8 +158,10 @@ line,from,to,height_from,height_to,sag,weight,pull,note
 """,
     "fittings.csv": """\
 # Hatch, mast, pads, chainplates: x and y of the middle, length fore-and-aft, breadth across.
-# A row looks like this:   mast,{a},0,{b},{b},
-what,x,y,length,breadth,note
+# shape: round or square, of a mast. rake, lean: of a mast or a chainplate off plumb, in degrees or as a slope, with the
+# way its top lies: 4 aft, 2 forward, 1:12 aft; 3 P, 3 S, 4 inboard. A blank cell is plumb.
+# A row looks like this:   mast,{a},0,{b},{b},round,4 aft,,
+what,x,y,length,breadth,shape,rake,lean,note
 """,
     "marks.csv": """\
 # Four marks or more, scratched into the hull: has she moved? first: height on the first day. today: height now.

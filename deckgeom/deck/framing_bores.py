@@ -1,7 +1,5 @@
 """
-Holes bored through the deck at an angle: for a raked mast in its partners, for a chainplate in its packer.
-
-*Partners* are the framing round the mast's hole in the deck; a *packer* is the block round a chainplate.
+Holes bored through the deck at an angle: where they go in and come out, and how they lean.
 """
 
 from __future__ import annotations
@@ -11,17 +9,10 @@ from functools import partial
 
 import numpy as np
 
-from deckgeom.deck.framing_pads import Pad, pad
-from deckgeom.deck.framing_places import Place, beams_under, place_of
+from deckgeom.deck.framing_holes import axis_of
 from deckgeom.units import format_length, format_offcentre
 
-__all__ = ["Bore", "MastPartner", "Packer", "bore", "mast_partner", "packer"]
-
-CAUTION = (
-    "Whether the framing there is strong enough is for the local rules and a licensed designer or surveyor: this gives "
-    "shapes only."
-)
-
+__all__ = ["Bore", "bore", "leaning_words", "off_square", "tilts"]
 
 @dataclass(frozen=True)
 class Bore:
@@ -68,21 +59,107 @@ class Bore:
         """How much longer than broad a round thing's hole is on the deck: 1 / cos of the angle off square. [1]"""
         return float(1 / np.cos(np.radians(self.off_square_deg)))
 
+    @property
+    def shifted(self) -> bool:
+        """Whether the lower end stands off the upper in plan by a millimetre or more."""
+        return bool(np.hypot(self.x - self.under_x, self.y - self.under_y) >= 1.0)
+
+    def reach(self, half_x: float, half_y: float) -> tuple[tuple[float, float], tuple[float, float]]:
+        """From and to along the boat and across it of something that reaches so far from the middle, top to bottom."""
+        xs, ys = sorted((self.x, self.under_x)), sorted((self.y, self.under_y))
+        return (xs[0] - half_x, xs[1] + half_x), (ys[0] - half_y, ys[1] + half_y)
+
+    def middles(self, units: str = "mm") -> tuple[str, str]:
+        """Where its middle line goes in on top and comes out below, along the boat and off the centreline."""
+        return tuple(f"{format_length(x, units)}, {format_offcentre(y, units)}"
+                     for x, y in ((self.x, self.y), (self.under_x, self.under_y)))  # fmt: skip
+
     def words(self, units: str = "mm") -> str:
         """How to bore, in one sentence."""
-        lean = _lean(self.aft_deg, "aft", "forward"), _lean(self.starboard_deg, "to starboard", "to port")
-        lean = " and ".join(word for word in lean if word) or "square to the deck"
+        lean = off_square(self.aft_deg, self.starboard_deg)
         mm = partial(format_length, units=units)
-        top, below = (
-            f"{mm(x)}, {format_offcentre(y, units)}" for x, y in ((self.x, self.y), (self.under_x, self.under_y))
-        )
+        top, below = self.middles(units)
         if lean != "square to the deck":
             lean = f"with the upper end leaning {lean} off square to the deck"
         return f"Bore {lean}, from {top} on top to {below} below, {mm(self.depth)} square down."
 
+    def below_words(self, units: str = "mm") -> str:
+        """How far the lower end stands off the upper, in one sentence."""
+        mm = partial(format_length, units=units)
+        ways = ((self.under_x - self.x, "aft", "forward"), (self.under_y - self.y, "to starboard", "to port"))
+        off = [f"{mm(abs(d))} {way if d > 0 else other}" for d, way, other in ways if abs(d) >= 0.5]
+        where = f"{' and '.join(off)} of where" if off else "plumb below where"
+        return f"It comes out below {where} it goes in, measured level."
 
-def _lean(degrees: float, way: str, other: str) -> str:
-    return "" if abs(degrees) < 0.05 else f"{abs(degrees):.1f} degrees {way if degrees > 0 else other}"
+
+def off_square(aft_deg: float, starboard_deg: float) -> str:
+    """
+    How something leans off square to the deck, in words.
+
+    Parameters
+    ----------
+    aft_deg, starboard_deg : float
+        Its upper end, along the deck aft and to starboard. [deg]
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> off_square(4.2, -1.0), off_square(0.01, 0.0)
+    ('4.2 degrees aft and 1.0 degrees to port', 'square to the deck')
+    """
+    return " and ".join(word for word in tilts(aft_deg, starboard_deg) if word) or "square to the deck"
+
+
+def leaning_words(rake_deg: float, lean_deg: float) -> str:
+    """
+    How a mast or a chainplate stands, in words.
+
+    Parameters
+    ----------
+    rake_deg, lean_deg : float
+        Off plumb with its top aft and to starboard. [deg]
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> leaning_words(4.0, -2.5), leaning_words(0.0, 0.0)
+    ('raked 4.0 degrees aft and leaning 2.5 degrees to port', 'plumb')
+    """
+    rake, lean = tilts(rake_deg, lean_deg)
+    said = [f"raked {rake}"] if rake else []
+    return " and ".join(said + ([f"leaning {lean}"] if lean else [])) or "plumb"
+
+
+def tilts(aft_deg: float, starboard_deg: float, none: str = "") -> tuple[str, str]:
+    """
+    Two angles with the way of each in words.
+
+    Parameters
+    ----------
+    aft_deg, starboard_deg : float
+        [deg]
+    none : str
+        Said of an angle below a twentieth of a degree.
+
+    Returns
+    -------
+    (str, str)
+        Along the boat and across it.
+
+    Examples
+    --------
+    >>> tilts(-1.5, 0.0, "plumb")
+    ('1.5 degrees forward', 'plumb')
+    """
+    ways = ((aft_deg, "aft", "forward"), (starboard_deg, "to starboard", "to port"))
+    return tuple(none if abs(degrees) < 0.05 else f"{abs(degrees):.1f} degrees {way if degrees > 0 else other}"
+                 for degrees, way, other in ways)  # fmt: skip
 
 
 def bore(deck, x: float, y: float, depth: float, rake_deg: float = 0.0, lean_deg: float = 0.0) -> Bore:
@@ -127,8 +204,7 @@ def bore(deck, x: float, y: float, depth: float, rake_deg: float = 0.0, lean_deg
             f"A hole {max(abs(rake_deg), abs(lean_deg)):g} degrees off plumb: it is under 45. Is it measured off level?"
         )
     z, p, q = (float(v) for v in deck.partials(np.array(float(x)), np.array(float(y)), 1, "deck")[:3])
-    way = np.array([np.tan(np.radians(rake_deg)), np.tan(np.radians(lean_deg)), 1.0])
-    way /= np.linalg.norm(way)
+    way = axis_of(rake_deg, lean_deg)
     normal = np.array([-p, -q, 1.0]) / np.sqrt(1 + p * p + q * q)
     aft = np.array([1.0, 0.0, p]) / np.hypot(1, p)
     starboard = np.cross(normal, aft)
@@ -143,224 +219,3 @@ def bore(deck, x: float, y: float, depth: float, rake_deg: float = 0.0, lean_deg
     lean = (float(np.degrees(np.arctan2(way @ side, up))) for side in (aft, starboard))
     off = float(np.degrees(np.arccos(min(up, 1.0))))
     return Bore(float(x), float(y), z, *lean, off, *below.tolist(), float(depth), length)
-
-
-@dataclass(frozen=True)
-class MastPartner:
-    """
-    The hole for a mast. Made by `mast_partner`.
-
-    Parameters
-    ----------
-    what : str
-    bore : Bore
-    hole_long, hole_broad : float
-        On the deck's top, along it: for a round mast the longest and the shortest way of an oval; otherwise
-        fore-and-aft and athwart. [mm]
-    round : bool
-    long_way_deg : float
-        Direction in plan of the longest way, from aft to starboard. [deg]
-    beams : tuple of str
-        That the hole would cut.
-    units : str
-
-    Examples
-    --------
-    See `mast_partner`.
-
-    >>> MastPartner.__name__
-    'MastPartner'
-    """
-
-    what: str
-    bore: Bore
-    hole_long: float
-    hole_broad: float
-    round: bool
-    long_way_deg: float
-    beams: tuple[str, ...] = ()
-    units: str = "mm"
-
-    def words(self, units: str | None = None) -> tuple[str, ...]:
-        """How to bore it, in sentences."""
-        units = units or self.units
-        mm = partial(format_length, units=units)
-        turn = abs(self.long_way_deg)
-        way = f"{turn:.0f} degrees off fore-and-aft" if turn > 0.5 else "fore-and-aft"
-        shape = f"an oval {mm(self.hole_long)} by {mm(self.hole_broad)}, its long way {way}"
-        if not self.round:
-            shape = f"{mm(self.hole_long)} fore-and-aft by {mm(self.hole_broad)} athwart"
-        elif self.hole_long - self.hole_broad < 0.5:
-            shape = f"a circle of {mm(self.hole_broad)}"
-        cut = f"It would cut beam {' and '.join(self.beams)}: move the beam or the mast." if self.beams else ""
-        first = f"{self.what}: its hole on the deck is {shape}, wedges counted in."
-        out = (first, self.bore.words(units), cut, CAUTION)
-        return tuple(line for line in out if line)
-
-
-def mast_partner(
-    beams,
-    fitting,
-    rake_deg: float,
-    depth: float,
-    wedge: float = 0.0,
-    diameter: float | None = None,
-    lean_deg: float = 0.0,
-) -> MastPartner:
-    """
-    The hole for a mast through deck and partners.
-
-    Parameters
-    ----------
-    beams : BeamSet
-    fitting : Fitting
-        Its place is where the mast's middle line meets the deck's top; length and breadth are the mast's, square to it.
-        [mm]
-    rake_deg : float
-        The mast's, off plumb with its top aft. [deg]
-    depth : float
-        Deck and partners together, square to the deck. [mm]
-    wedge : float
-        Room for wedges all round. [mm]
-    diameter : float, optional
-        Of a round mast, instead of length and breadth. [mm]
-    lean_deg : float
-        Off plumb with its top to starboard. [deg]
-
-    Returns
-    -------
-    MastPartner
-
-    Examples
-    --------
-    >>> from deckgeom.deck.beams import BeamMark, lay_out_beams
-    >>> from deckgeom.deck.crown import SameProportion
-    >>> from deckgeom.deck.even_hull import even_hull
-    >>> from deckgeom.deck.surface import Deck
-    >>> beams = lay_out_beams(Deck(even_hull(), SameProportion("circle", "1:30")), [BeamMark("4", 0)])
-    >>> made = mast_partner(beams, Place("mast", 500, 0), rake_deg=5, depth=60, diameter=120, wedge=10)
-    >>> round(made.hole_broad, 1), made.beams, 140 < made.hole_long < 141
-    (140.0, (), True)
-    """
-    place = place_of(beams.deck, fitting)
-    sizes = (diameter, diameter) if diameter else (place.length, place.breadth)
-    if not (min(sizes) > 0 and wedge >= 0):
-        raise ValueError(
-            f"{place.what}: {sizes[0]:g} by {sizes[1]:g} mm with wedges of {wedge:g} mm: give a mast's size above 0, "
-            "as its length and breadth or its diameter."
-        )
-    hole = bore(beams.deck, place.x, place.y, depth, rake_deg, lean_deg)
-    long, broad = (size + 2 * wedge for size in sizes)
-    if diameter:
-        long *= hole.lengthening
-        turn = float(np.degrees(np.arctan2(np.tan(np.radians(hole.starboard_deg)), np.tan(np.radians(hole.aft_deg)))))
-        turn = 90 - (90 - turn) % 180
-    else:
-        long, broad, turn = long / np.cos(np.radians(hole.aft_deg)), broad / np.cos(np.radians(hole.starboard_deg)), 0.0
-    xs, ys = sorted((hole.x, hole.under_x)), sorted((hole.y, hole.under_y))
-    cut = beams_under(beams, (xs[0] - long / 2, xs[1] + long / 2), (ys[0] - broad / 2, ys[1] + broad / 2))
-    return MastPartner(place.what, hole, float(long), float(broad), bool(diameter), turn, cut, beams.units)
-
-
-@dataclass(frozen=True)
-class Packer:
-    """
-    A block round a chainplate under the deck. Made by `packer`.
-
-    Parameters
-    ----------
-    pad : Pad
-        Its top, fair to the tops of the beams.
-    bore : Bore
-        The slot's middle line.
-    slot_long, slot_broad : float
-        Of the slot on the deck, fore-and-aft and athwart. [mm]
-
-    Examples
-    --------
-    See `packer`.
-
-    >>> Packer.__name__
-    'Packer'
-    """
-
-    pad: Pad
-    bore: Bore
-    slot_long: float
-    slot_broad: float
-
-    def words(self, units: str | None = None) -> tuple[str, ...]:
-        """How to make it, in sentences."""
-        units = units or self.pad.units
-        mm = partial(format_length, units=units)
-        return (
-            *self.pad.words(units),
-            f"Its slot is {mm(self.slot_long)} fore-and-aft by {mm(self.slot_broad)} athwart on the deck, room for "
-            "sealing counted in; seal its end grain.",
-            self.bore.words(units),
-            CAUTION,
-        )
-
-
-def _within_edges(deck, place: Place, margin: float) -> Place:
-    """The packer in plan: a margin all round the bar, less where the deck edge is nearer."""
-    if not (np.isfinite(margin) and margin >= 0):
-        raise ValueError(f"{place.what}: a margin of {margin:g} mm round the bar: it is nought or more.")
-    x = place.x + (place.length / 2 + margin) * np.array([-1.0, 1.0])
-    x = np.clip(x, deck.sheer.start, deck.sheer.end)
-    port, starboard = (deck.edge(side, x)[0] for side in ("port", "starboard"))
-    bar = place.breadth / 2
-    low = min(place.y - bar, max(place.y - bar - margin, float(port.max())))
-    high = max(place.y + bar, min(place.y + bar + margin, float(starboard.min())))
-    size = place.length + 2 * margin if place.length else 0.0
-    return Place(place.what, place.x, (low + high) / 2, size, high - low if place.breadth else 0.0)
-
-
-def packer(
-    beams, fitting, depth: float, margin: float = 40.0, room: float = 2.0, rake_deg: float = 0.0, lean_deg: float = 0.0
-) -> Packer:
-    """
-    A packer round a chainplate.
-
-    Parameters
-    ----------
-    beams : BeamSet
-    fitting : Fitting
-        The bar where it passes the deck's top: length fore-and-aft, breadth athwart. [mm]
-    depth : float
-        Deck and packer together, square to the deck. [mm]
-    margin : float
-        How far the packer stands out past the bar, less where the deck edge is nearer; common practice, no source.
-        [mm]
-    room : float
-        Round the bar, for sealing; common practice, no source. [mm]
-    rake_deg, lean_deg : float
-        The bar's, off plumb with its top aft and to starboard. [deg]
-
-    Returns
-    -------
-    Packer
-
-    Examples
-    --------
-    >>> from deckgeom.deck.beams import BeamMark, lay_out_beams
-    >>> from deckgeom.deck.crown import SameProportion
-    >>> from deckgeom.deck.even_hull import even_hull
-    >>> from deckgeom.deck.surface import Deck
-    >>> beams = lay_out_beams(Deck(even_hull(), SameProportion("circle", "1:30")), [BeamMark("4", 0)])
-    >>> made = packer(beams, Place("chainplate", 600, 1300, 90, 10), depth=50)
-    >>> round(made.slot_long), round(made.slot_broad), made.pad.beams
-    (94, 14, ())
-    """
-    if not (np.isfinite(room) and room >= 0):
-        raise ValueError(f"{fitting.what}: room of {room:g} mm round the bar: it is nought or more.")
-    place = place_of(beams.deck, fitting)
-    block = pad(beams, _within_edges(beams.deck, place, margin))
-    hole = bore(beams.deck, place.x, place.y, depth, rake_deg, lean_deg)
-    long, broad = (
-        (size + 2 * room) / np.cos(np.radians(off))
-        for size, off in ((place.length, hole.aft_deg), (place.breadth, hole.starboard_deg))
-    )
-    return Packer(block, hole, float(long), float(broad))
-
-

@@ -6,6 +6,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from deckgeom.deck.framing_bores import bore, leaning_words, off_square
 from deckgeom.deck.framing_places import Place, beams_under, place_of
 from deckgeom.units import format_length
 
@@ -21,7 +24,7 @@ KINDS = (
 #: What to do for each kind; common practice, no source.
 WORK = {
     "chainplate": "packer fitted, its slot cut and its end grain sealed; room to reach the nuts from below",
-    "mast": "partners fitted and bored at the mast's rake, the hole's end grain sealed; a way for wires past it",
+    "mast": "partners fitted and bored as the mast stands, the hole's end grain sealed; a way for wires past it",
     "opening": "carlins and half beams in, corners square by the diagonals, sides marked to be found from above",
     "pad": "pad let in, faired to the beams and sealed; its bolts' places marked on the edge of the deck",
     "unknown": "say what it is: does it go through the deck, or stand on a pad?",
@@ -152,19 +155,34 @@ def last_chance(beams, fittings) -> LastChance:
         kind = kind_of(fitting.what)
         try:
             place = place_of(beams.deck, fitting)
+            hole = _hole(beams, fitting, place) if kind in ("mast", "chainplate") else None
         except ValueError as fault:
             found.append((float(fitting.x), LastChanceItem(None, kind, str(fault), str(fault))))
             continue
-        found.append((place.x, LastChanceItem(place, kind, WORK[kind], _alarm(beams, place, kind))))
+        text = WORK[kind] + (_stands(fitting, hole) if hole else "")
+        found.append((place.x, LastChanceItem(place, kind, text, _alarm(beams, place, kind, hole))))
     found.sort(key=lambda each: each[0])
     always = tuple(LastChanceItem(None, "always", text) for text in ALWAYS)
     return LastChance(tuple(item for _, item in found) + always, beams.units)
 
 
-def _alarm(beams, place: Place, kind: str) -> str:
+def _hole(beams, fitting, place: Place):
+    """The middle line of what goes through the deck and the framing under it."""
+    depth = beams.deck.thickness + float(np.max(beams.frames.moulding))
+    return bore(beams.deck, place.x, place.y, depth, getattr(fitting, "rake_deg", 0.0),
+                getattr(fitting, "lean_deg", 0.0))  # fmt: skip
+
+
+def _stands(fitting, hole) -> str:
+    off = leaning_words(getattr(fitting, "rake_deg", 0.0), getattr(fitting, "lean_deg", 0.0))
+    return f"; it stands {off}: against the deck {off_square(hole.aft_deg, hole.starboard_deg)}"
+
+
+def _alarm(beams, place: Place, kind: str, hole=None) -> str:
     """What a builder would rather know now."""
     a, b = max(place.length, 1.0) / 2, max(place.breadth, 1.0) / 2
-    hit = beams_under(beams, (place.x - a, place.x + a), (place.y - b, place.y + b))
+    reach = hole.reach(a, b) if hole else ((place.x - a, place.x + a), (place.y - b, place.y + b))
+    hit = beams_under(beams, *reach)
     names = " and ".join(hit)
     if kind in ("chainplate", "mast") and hit:
         return f"It runs through beam {names}: move one of them."

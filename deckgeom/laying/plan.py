@@ -7,10 +7,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from deckgeom.deck.framing import ClampLine, clamp_line
-from deckgeom.deck.framing_bores import mast_partner, packer
+from deckgeom.deck.framing_bores import tilts
 from deckgeom.deck.framing_carlins import carlin, king_plank
 from deckgeom.deck.framing_list import LastChance, kind_of, last_chance
 from deckgeom.deck.framing_pads import pad
+from deckgeom.deck.framing_partners import MastPartner, Packer, mast_partner, packer
 from deckgeom.deck.framing_places import place_of
 from deckgeom.laying.bearers import bearers_of, carlin_bearers, ended_at_carlins
 from deckgeom.laying.lie_down_map import CurvatureMap, curvature_map
@@ -47,6 +48,18 @@ class Framing:
     timbers: tuple
     last: LastChance | None
     complaints: tuple[str, ...] = ()
+
+    @property
+    def holes(self) -> tuple[MastPartner | Packer, ...]:
+        """What goes through the deck at an angle: masts and chainplates, from forward."""
+        found = (one for one in self.timbers if isinstance(one, MastPartner | Packer))
+        return tuple(sorted(found, key=lambda one: one.bore.x))
+
+    def hole_rows(self, units: str) -> list[tuple[str, ...]]:
+        """What; rake and lean; the same against the deck, along and across; its hole, its middle on top and below."""
+        return [(one.what, *tilts(one.rake_deg, one.lean_deg, "plumb"),
+                 *tilts(one.bore.aft_deg, one.bore.starboard_deg, "square"), one.shape(units),
+                 *one.bore.middles(units)) for one in self.holes]  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,7 +171,8 @@ def frame(beams, fittings=(), king: float = 0.0) -> Framing:
     ----------
     beams : BeamSet
     fittings : sequence of Fitting
-        Carlins are put beside each opening, between the whole beams before and abaft it; a mast is taken as plumb.
+        Carlins are put beside each opening, between the whole beams before and abaft it; a mast or a chainplate
+        without rake and lean is taken as plumb.
     king : float
         Breadth of the king plank; 0 for none. [mm]
 
@@ -195,9 +209,11 @@ def _timbers(beams, fitting) -> tuple:
         return _beside(beams, fitting)
     if kind == "pad":
         return (pad(beams, fitting),)
-    if kind == "mast" and fitting.breadth:
-        return (mast_partner(beams, fitting, 0.0, depth),)
-    return (packer(beams, fitting, depth),) if kind == "chainplate" and fitting.breadth else ()
+    rake, lean = getattr(fitting, "rake_deg", 0.0), getattr(fitting, "lean_deg", 0.0)
+    if kind == "mast":
+        rounded = getattr(fitting, "shape", "") == "round"
+        return (mast_partner(beams, fitting, rake, depth, lean_deg=lean, round_=rounded),)
+    return (packer(beams, fitting, depth, rake_deg=rake, lean_deg=lean),) if kind == "chainplate" else ()
 
 
 def _beside(beams, fitting) -> tuple:

@@ -277,12 +277,13 @@ def _framing(plan: LayingPlan, start) -> list[Page]:
 
 def _holes(plan: LayingPlan, start) -> list[Page]:
     """Masts and chainplates: how to bore for each, a block of lines a hole."""
-    names = ("off plumb, its top", "against the deck, along it", "against the deck, across it",
-             "hole along the deck, on top and below", "its middle on top", "its middle below")  # fmt: skip
+    names = ("raked", "leaning", "against the deck, along it", "against the deck, across it",
+             "hole, on top and below", "its middle on top", "its middle below")  # fmt: skip
     rows = [(what if k == 0 else "", name, cell) for what, *cells in plan.framing.hole_rows(plan.units)
             for k, (name, cell) in enumerate(zip(names, cells, strict=True))]  # fmt: skip
     if not rows:
         return []
-    note = "Off plumb: level and bevel. Against the deck: a bevel stood on it. The underside runs with the deck."
+    note = ("The way its top lies: off plumb, by level and bevel, and against the deck, by a bevel stood on it. The "
+            "underside runs with the deck.")  # fmt: skip
     return table_pages(lambda: start("Holes for mast and chainplates", note=note),
                        columns(("what", "", ""), rows, "lll"), size=11, groups=len(names))  # fmt: skip

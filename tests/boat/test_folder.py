@@ -68,7 +68,7 @@ def test_an_echo_says_what_was_understood(read):
         "Beams: 3, x to the middle, 400 mm apart; 44 mm sided by 70 mm moulded, 60 mm sided by 70 mm moulded, sawn.",
         "Camber: circle, rule same proportion, 1:32 of the whole beam.",
         "Readings: 4 on 2 beams in 1 round, from 1 line.",
-        "Fittings: 1 (mast).",
+        "Fittings: 1 (mast). Masts and chainplates are taken as plumb.",
         "Marks on the hull: 4, of which 4 were measured twice.",
         "Not stated, so taken by default (common practice, no source): heights_to, half_breadths_to, "
         "offsets.set_aside, "

@@ -138,4 +138,4 @@ def test_holes_of_mast_and_chainplates_are_printed_with_their_bevels_and_middles
     assert len(pages) == 1 and len(framing.holes) == 2
     for row in framing.hole_rows("mm"):
         assert all(cell in words for cell in row)
-    assert "raked 4.0 degrees aft" in words and "leaning 5.0 degrees to starboard" in words
+    assert "4.0 degrees aft" in words and "5.0 degrees to starboard" in words and "plumb" in words

@@ -11,7 +11,7 @@ from shapely.geometry import LineString, MultiPoint, Polygon
 
 from deckgeom.deck.beam_marks import BeamMark
 from deckgeom.deck.beams import lay_out_beams
-from deckgeom.deck.framing_bores import mast_partner
+from deckgeom.deck.framing_partners import mast_partner
 from deckgeom.deck.framing_places import Place
 from deckgeom.deck.outline import outline
 from tests.deck.beam_hulls import LENGTH, marks, round_deck
