@@ -157,13 +157,14 @@ def cards(job: Job, way: str = "") -> Table:
         (name, card.number, f"{card.parts[0].name} to {card.parts[-1].name}" if len(card.parts) > 1 else
          card.parts[0].name, area_words(card.area, job.boat.units),
          f"{card.glue.low:.2f}, {card.glue.likely:.2f}, {card.glue.high:.2f}",
-         f"{card.batches.count} of {card.batches.litres:.2f}", card.fastenings,
+         f"{card.batches.count} of {card.batches.litres:.2f}", card.fastenings or "",
+         card.temporary or "",
          f"{card.minutes:.0f} of {card.time.film[0]:.0f}", card.remedy)
         for name, made in found.cards for card in made
     ]  # fmt: skip
     heads = ("layer", "no.", "pieces", "area", "litres: low, likely, high", "batches (L)", "fastenings",
-             "minutes, of at most", "what makes it fit")  # fmt: skip
-    return Table(f"{found.way.name}: glue-ups, in order", heads, rows, words=(0, 2, 8), wrap=(0, 8))
+             "temporary screws", "minutes, of at most", "what makes it fit")  # fmt: skip
+    return Table(f"{found.way.name}: glue-ups, in order", heads, rows, words=(0, 2, 9), wrap=(0, 9))
 
 
 def card(job: Job, number: int = 1, way: str = "") -> Words:

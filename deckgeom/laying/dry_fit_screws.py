@@ -13,9 +13,33 @@ from deckgeom.deck._closed import closed
 from deckgeom.laying.dry_fit_clip import parts_in_convex, parts_in_outline
 from deckgeom.units import format_length
 
-__all__ = ["ScarfHold", "along_scarf", "relief_holes", "temporary_screws"]
+__all__ = ["ScarfHold", "along_scarf", "relief_holes", "temporary_screws", "weight_words"]
 
 GRAVITY = 9.80665
+POUND = 0.45359237
+"""[kg]"""
+
+
+def weight_words(weight: float, units: str = "mm") -> str:
+    """
+    A weight, to whole kilograms or pounds.
+
+    Parameters
+    ----------
+    weight : float
+        [kg]
+    units : {"mm", "ft-in-8", "in"}
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> weight_words(10.0), weight_words(10.0, "in")
+    ('10 kg', '22 lb')
+    """
+    return f"{weight:.0f} kg" if units == "mm" else f"{weight / POUND:.0f} lb"
 
 
 def temporary_screws(points, spacing: float) -> np.ndarray:
@@ -144,7 +168,7 @@ class ScarfHold:
     def words(self, units: str = "mm") -> str:
         """In a sentence."""
         places = ", ".join(format_length(each, units) for each in self.at)
-        weight = f"{self.weight:.0f} kg" if units == "mm" else f"{self.weight / 0.45359237:.0f} lb"
+        weight = weight_words(self.weight, units)
         return (
             f"{len(self.at)} cleat{'s' * (len(self.at) != 1)} at {places} along the scarf, over thin plastic; or about "
             f"{weight} spread evenly on a stiff batten."

@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from deckgeom.laying.dry_fit_screws import weight_words
 from deckgeom.laying.glue_time import Batches, Crew, Tin, WorkingTime, batches, working_time
 from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.quantities import Band
@@ -39,6 +40,10 @@ class Part:
         To lift it and lay it in place. [min]
     how : str
         What to see to while it goes down.
+    temporary : int
+        Screws with washers that hold it until the glue or bedding has set.
+    weight : float
+        On it, in their place. [kg]
 
     Examples
     --------
@@ -51,9 +56,11 @@ class Part:
     fastenings: int = 0
     place: float = 5.0
     how: str = ""
+    temporary: int = 0
+    weight: float = 0.0
 
     def __post_init__(self) -> None:
-        if not (self.area > 0 and self.fastenings >= 0 and self.place >= 0):
+        if not (self.area > 0 and min(self.fastenings, self.place, self.temporary, self.weight) >= 0):
             raise ValueError(
                 f"{self.name!r}: {self.area:g} m2 of glue, {self.fastenings} fastenings, {self.place:g} minutes to "
                 "place: the "
@@ -108,19 +115,24 @@ class GlueCard:
         return sum(part.fastenings for part in self.parts)
 
     @property
+    def temporary(self) -> int:
+        """Screws with washers, drawn again when it has set."""
+        return sum(part.temporary for part in self.parts)
+
+    @property
+    def weight(self) -> float:
+        """In place of the temporary screws. [kg]"""
+        return sum(part.weight for part in self.parts)
+
+    @property
     def fits(self) -> bool:
         """Whether all is fastened within the shortest time that the glue may leave."""
         return not self.remedy
 
     def order_of_work(self, units: str = "mm") -> tuple[str, ...]:
         """Steps, in order."""
-        down = [
-            f"Spread {part.name} ({area_words(part.area, units)}), lay it, drive {part.fastenings} fastenings."
-            if part.fastenings
-            else f"Spread {part.name} ({area_words(part.area, units)}), lay it, weight it or clamp it."
-            for part in self.parts
-        ]
-        down = [f"{step} {part.how}".strip() for step, part in zip(down, self.parts, strict=True)]
+        down = [f"Spread {part.name} ({area_words(part.area, units)}), lay it, {_held(part, units)}. {part.how}".strip()
+                for part in self.parts]  # fmt: skip
         return (
             "Try every piece dry, with its screws, clamps and weights at hand; mask what is to stay clean.",
             "Vacuum and wipe both faces; have gloves, rags, spare pots and a timer ready.",
@@ -135,6 +147,7 @@ class GlueCard:
         """The card in sentences, cautions last."""
         names = ", ".join(part.name for part in self.parts)
         screws = f", {self.fastenings} fastenings" if self.fastenings else ""
+        screws += f", {self.temporary} temporary screws with washers" if self.temporary else ""
         return (
             f"Glue-up {self.number}: {names}. {area_words(self.area, units)}{screws}, {self.people} "
             f"{'person' if self.people == 1 else 'people'}.",
@@ -146,6 +159,14 @@ class GlueCard:
             *(f"{k}. {step}" for k, step in enumerate(self.order_of_work(units), 1)),
             *CAUTIONS,
         )
+
+
+def _held(part: Part, units: str) -> str:
+    if part.fastenings:
+        return f"drive {part.fastenings} fastenings"
+    if part.temporary:
+        return f"set {part.temporary} temporary screws, or weight it with about {weight_words(part.weight, units)}"
+    return "weight it or clamp it"
 
 
 def glue_cards(
@@ -230,7 +251,7 @@ def _minutes(parts, values, time: WorkingTime, crew: Crew, largest: float) -> fl
     count = batches(_litres(parts, values)[1], area, time, crew, largest).count
     mixing = 0.0 if crew.people >= 3 else (count - 1) * crew.mix / crew.people
     spreading = area / (crew.spread * crew.workers)
-    driving = sum(part.fastenings for part in parts) / (crew.drive * crew.workers)
+    driving = sum(part.fastenings + part.temporary for part in parts) / (crew.drive * crew.workers)
     return mixing + spreading + driving + sum(part.place for part in parts)
 
 

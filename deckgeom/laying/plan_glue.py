@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from deckgeom.laying.bedding import plank_hold
 from deckgeom.laying.dry_fit import dry_fit
 from deckgeom.laying.fastenings import KINDS, FasteningRow
 from deckgeom.laying.glue import Layer, amount, figures
@@ -95,14 +96,24 @@ def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, .
         else:
             what = BEDDING
             pieces = found.planks.pieces if k and found.planks else ()
-            parts = [Part(p.name, _area(p), place=3.0, how="" if n else "Press each down and wedge it up to the last.")
-                     for n, p in enumerate(pieces)]  # fmt: skip
+            parts = _bedded(found, deck, pieces)
         parts = [part for part in parts if part.area > 0]
         if parts:
             made = glue_cards(parts, covers_of(what, wishes, found.own), tin, wishes.degc, crew, wishes.batch,
                               own=found.own)  # fmt: skip
             cards.append((f"{layer.words(found.units)}, {'on the beams' if k == 0 else 'on what lies below'}", made))
     return tuple(cards)
+
+
+def _bedded(found, deck, pieces) -> list[Part]:
+    """Planks that are bedded, each held along its seam until the bedding has set."""
+    butts = [name for name, _ in found.planks.butt_places] if pieces else []
+    parts = []
+    for number, piece in enumerate(pieces):
+        screws, weight = plank_hold(deck, piece, butts.count(piece.name))
+        how = "" if number else "Press each down and wedge it up to the last."
+        parts.append(Part(piece.name, _area(piece), place=3.0, how=how, temporary=screws, weight=weight))
+    return parts
 
 
 def _panel_part(panel, found, bearers, deck) -> Part:

@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
+from deckgeom.laying.bedding import Bedding, bedding_of
 from deckgeom.laying.dry_fit import DryFit, Piece, dry_fit
 from deckgeom.laying.dry_fit_order import HalfAtATime, Sealing, half_at_a_time, sealing
 from deckgeom.laying.dry_fit_screws import ScarfHold, along_scarf, relief_holes, temporary_screws
@@ -141,6 +142,14 @@ class WayPlan:
         """Screws for the dry fit, all in holes that the permanent ones take."""
         rows = [row for layer, plan, _ in self.fastenings if layer == 0 for row in plan.rows if row.kind == "beam"]
         return sum(len(temporary_screws(np.column_stack([row.x, row.y]), TEMPORARY)) for row in rows if row.count)
+
+    @cached_property
+    def bedding(self) -> Bedding | None:
+        """What holds bedded planks while the bedding sets."""
+        if self.planks is None or self.way.layers[0].kind == "planks":
+            return None
+        cards = [card for _, made in self.cards for card in made if card.temporary]
+        return bedding_of(cards, self.planks.layer.thickness, self.planks.under)
 
     @cached_property
     def relief(self) -> int:

@@ -47,6 +47,13 @@ def to_buy(found) -> list[tuple[str, str, str]]:
     if found.sheathing is not None:
         wide = format_length(found.sheathing.cloth.width, units)
         rows.append(("cloth", f"{format_length(found.sheathing.roll_length, units)} off a roll {wide} wide", ""))
+    if found.bedding is not None:
+        rows.append(("temporary screws with washers", f"{found.bedding.to_buy}, at most "
+                     f"{format_length(found.bedding.longest, units)} long; drawn and used again along the deck", ""))
+    cleats = max((len(hold.at) for hold in found.scarf_holds), default=0)
+    if cleats:
+        rows.append(("cleats over a scarf", f"{cleats}, with a temporary screw at each end of each: the longest joint; "
+                     "used again from joint to joint", ""))  # fmt: skip
     return rows + [_straps(found, *fastened) for fastened in found.fastenings if fastened[1].straps] + [
         _row(one) for one in found.shopping]
 
@@ -97,13 +104,11 @@ def dry_fit_words(found) -> tuple[str, ...]:
             f"Dry fit with {found.temporary} temporary screws, each in a hole that a permanent fastening takes later: "
             "no hole is bored twice."
         )
-    bedded = [layer for k, layer in enumerate(found.way.layers) if layer.kind == "planks" and k]
-    for layer in bedded:
-        lines.append(
-            f"{layer.words(found.units)[:1].upper()}{layer.words(found.units)[1:]}: bedded on the wood below without "
-            "permanent fastenings, and none are counted. Weights or temporary screws with washers between the planks "
-            "hold them while the bedding sets; how many is not worked out here (common practice, no source)."
-        )
+    for layer in (layer for k, layer in enumerate(found.way.layers) if layer.kind == "planks" and k):
+        words = layer.words(found.units)
+        lines.append(f"{words[:1].upper()}{words[1:]}: the planks are bedded on the wood below without permanent "
+                     "fastenings (common practice, no source).")  # fmt: skip
+        lines += found.bedding.words(found.units) if found.bedding is not None else ()
     if found.relief:
         lines.append(
             f"{found.relief} relief holes in the sheets that lie on other wood, between the fastenings, let air and "
