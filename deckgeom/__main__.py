@@ -99,13 +99,20 @@ def _do(boat, out: Path, asked) -> int:
         files = write_results(job, out)
         files += _papers(job, out, asked)
     except OSError as problem:
-        print(
-            f"{out}: nothing more can be written there ({problem.strerror or problem}). Is it full, or not yours?",
-            file=sys.stderr,
-        )
+        print(_no_room(out, problem), file=sys.stderr)
         return WRONG_USE
     print(f"Written: {len(files)} files in {out}")
     return DONE if job.mended else MEND
+
+
+def _no_room(out: Path, problem: OSError) -> str:
+    from deckgeom.boat.keeping import advice
+
+    again = "run the command again, or name another folder with --out"
+    return (
+        f"{out}: nothing more can be written there ({problem.strerror or problem}). What stands there may be of an "
+        f"earlier run: do not work from it. {advice(problem, again)}"
+    )
 
 
 def _papers(job, out: Path, asked) -> list[Path]:
@@ -119,14 +126,16 @@ def _papers(job, out: Path, asked) -> list[Path]:
             file=sys.stderr,
         )
         return []
+    from deckgeom.boat.made import forget_made
     from deckgeom.papers.blank_forms import write_forms
     from deckgeom.papers.pattern_set import KINDS, write_patterns
     from deckgeom.papers.shop import write_papers
 
     wanted = asked.patterns or asked.paper
     kinds = {"all": KINDS, "none": ()}.get(wanted, (wanted, "roll", "svg", "dxf"))
-    files = write_papers(job, out, asked.paper) + write_forms(job, out, asked.paper)
-    return files + write_patterns(job, out, kinds, asked.scale)
+    forget_made(out, "papers")
+    beside = write_forms(job, out, asked.paper) + write_patterns(job, out, kinds, asked.scale)
+    return write_papers(job, out, asked.paper) + beside  # these last: they come with the record of all
 
 
 if __name__ == "__main__":

@@ -24,6 +24,8 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from deckgeom.bench.errors import one_line
+from deckgeom.boat.keeping import advice
+from deckgeom.boat.made import is_record
 
 _START = "from deckgeom.bench.long_work import work_beside; work_beside()"
 _STAGE = ".being-written-"
@@ -258,7 +260,7 @@ class LongWork:
             elif kind == "came":
                 self._done(what[0])
             elif kind == "broke":
-                self._words, self._details = what
+                self._words, self._details = self._outside(what[0]), what[1]
                 self._end("failed")
             else:
                 code = self._child.wait()
@@ -268,6 +270,13 @@ class LongWork:
                 )
                 self._end("failed")
 
+    def _outside(self, words: str) -> str:
+        """What went wrong, without the name of the hidden folder, which nobody knows."""
+        if self._stage is None:
+            return words
+        kept = f" Nothing was written to {self._out}; what stood there stands." if str(self._stage) in words else ""
+        return words.replace(str(self._stage), str(self._out)) + kept
+
     def _done(self, came: Any) -> None:
         try:
             if self._stage is not None:
@@ -275,7 +284,7 @@ class LongWork:
         except OSError as problem:
             self._words = (
                 f"{self._out}: the files cannot be put there ({problem.strerror or problem}). Is one of them open in "
-                "another program, or the disk full? Close it and try again."
+                f"another program? {advice(problem, 'press the button again')}"
             )
             self._details = traceback.format_exc()
             self._end("failed")
@@ -305,9 +314,12 @@ def _staging(out: Path) -> Path:
 
 
 def _move(stage: Path, out: Path, came: Any) -> Any:
-    """Move the files to their place, each whole; return what came with their new paths in it."""
+    """Move the files to their place, each whole, records of them last; return what came with their new paths in it."""
     out.mkdir(parents=True, exist_ok=True)
-    for file in sorted(path for path in stage.rglob("*") if path.is_file()):
+    files = sorted((path for path in stage.rglob("*") if path.is_file()), key=lambda one: (is_record(one.name), one))
+    for record in (file for file in files if is_record(file.name)):
+        (out / record.relative_to(stage)).unlink(missing_ok=True)
+    for file in files:
         target = out / file.relative_to(stage)
         target.parent.mkdir(parents=True, exist_ok=True)
         os.replace(file, target)

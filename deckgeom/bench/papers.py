@@ -16,6 +16,7 @@ from deckgeom.bench.controls import Choice
 from deckgeom.bench.long_work import LongWork
 from deckgeom.bench.tables import Table, Words
 from deckgeom.boat import Boat
+from deckgeom.boat.made import forget_made
 from deckgeom.job import Job, do_job
 from deckgeom.papers.blank_forms import write_forms
 from deckgeom.papers.contact import contact_sheet
@@ -106,8 +107,9 @@ def write(job: Job, paper: str = "A4", scale: tuple[float, float] = (1.0, 1.0)) 
     """
     out = Path(job.boat.folder, "out")
     out.mkdir(parents=True, exist_ok=True)
-    files = write_papers(job, out, paper) + write_forms(job, out, paper)
-    return Written(out, tuple(files + write_patterns(job, out, (paper, "roll", "svg", "dxf"), scale)))
+    forget_made(out, "papers")
+    beside = write_forms(job, out, paper) + write_patterns(job, out, (paper, "roll", "svg", "dxf"), scale)
+    return Written(out, tuple(write_papers(job, out, paper) + beside))  # the record of all comes last
 
 
 @dataclass(frozen=True, eq=False)

@@ -82,6 +82,36 @@ def record_made(boat: Boat, out: Path, kind: str, files: Iterable[Path]) -> Path
     return target
 
 
+def forget_made(out: Path, kind: str) -> None:
+    """
+    Take the record away before anything of its kind is written anew: what is half written is then known to be old.
+
+    Parameters
+    ----------
+    out : Path
+        The folder that is written to.
+    kind : str
+        ``"tables"`` or ``"papers"``.
+
+    Examples
+    --------
+    >>> forget_made(Path("no such folder"), "papers")
+    """
+    (out / _RECORD.format(kind)).unlink(missing_ok=True)
+
+
+def is_record(name: str) -> bool:
+    """
+    Tell whether a file of this name is a record.
+
+    Examples
+    --------
+    >>> is_record("papers_made_from.json"), is_record("beams.csv")
+    (True, False)
+    """
+    return name.endswith(_RECORD.format(""))
+
+
 def read_made(out: Path, kind: str) -> Made | None:
     """
     Read what results were made from.

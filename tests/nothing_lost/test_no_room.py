@@ -1,4 +1,4 @@
-"""The disk full, or not to be written, at every single call: the old stands or the new, nothing else, and it is told."""
+"""The disk full, or not to be written, at every call: the old stands or the new, nothing else, and it is told."""
 
 from __future__ import annotations
 
