@@ -12,6 +12,10 @@ from deckgeom.units import format_length
 KINDS = ("length", "degrees", "number", "choice")
 
 
+class SlipTooNear(ValueError):
+    """A known slip comes out so near to the right answer that the two could be confused."""
+
+
 @dataclass(frozen=True)
 class Slip:
     """
@@ -83,8 +87,10 @@ class Answer:
 
     Raises
     ------
+    SlipTooNear
+        If a known slip lies within twice the tolerance of the right answer.
     ValueError
-        If a known slip lies within twice the tolerance of the right answer, or a choice is not among the choices.
+        If there is no such kind, or a choice is not among the choices.
 
     Examples
     --------
@@ -110,7 +116,7 @@ class Answer:
             raise ValueError(f"the answer '{self.value}' of '{self.key}' is not among its choices {self.choices}.")
         hidden = [slip.name for slip in self.slips if self._near(slip.value)]
         if hidden:
-            raise ValueError(
+            raise SlipTooNear(
                 f"'{self.key}': the slip '{hidden[0]}' comes out within twice the tolerance of the right answer. Ask "
                 "at another place, where the two cannot be confused."
             )
@@ -147,8 +153,12 @@ class Answer:
         """The tolerance as the key prints it; empty for a choice."""
         if self.kind == "choice":
             return ""
+        if self.kind == "length" and self.tolerance < 0.8:
+            return "exact to 1 mm" if self.units == "mm" else "exact to 1/16 in"
         if self.kind == "length" and self.units == "mm":
             return f"within {self.tolerance:.2g} mm"
+        if not self.tolerance:
+            return "exact"
         return f"within {self.written(self.tolerance)}"
 
 

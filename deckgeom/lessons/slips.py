@@ -100,8 +100,8 @@ KNOWN_SLIPS = {
         "The camber was worked out by another of the three rules.",
         "Which of the three rules is asked for here?",
     ),
-    "rise over a foot": Known(
-        "The rise over a foot was given, not the rise over the beam's siding.",
+    "rise over a foot or metre": Known(
+        "The rise over a whole foot or metre was given, not the rise over the beam's siding.",
         "How wide is the beam fore and aft? The bevel runs over that only.",
     ),
     "layers not squared": Known(
