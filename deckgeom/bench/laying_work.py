@@ -12,6 +12,7 @@ from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.laying.timber import timber_words
 from deckgeom.units import format_length
 
 __all__ = [
@@ -35,8 +36,7 @@ def planks(job: Job, way: str = "") -> Picture | Words:
     found = _with_planks(job, way)
     if found is None:
         return Words.of(NO_PLANKS)
-    openings = found.sheets.best.plan.openings if found.sheet_count else ()
-    return draw_planks(found.planks, job.sheer, openings, job.boat.units)
+    return draw_planks(found.planks, job.sheer, found.planks.openings, job.boat.units)
 
 
 def butts(job: Job, way: str = "") -> Words:
@@ -116,7 +116,8 @@ def fastenings(job: Job, way: str = "") -> Table:
         below += sizes.below_words(units)
     heads = ("layer", "along", "count", "with spares", "lengths that hold and do not show below")
     wishes = job.boat.settings.laying
-    driven = " ".join(driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, units))
+    driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, units, wishes.timber)
+    driven = " ".join(filter(None, [timber_words(wishes), *driven]))
     note = (
         f"{driven} {' '.join(dict.fromkeys(below))} Spacings: common practice, no source; lengths by the depth that "
         "holds and the bevel of each beam. "

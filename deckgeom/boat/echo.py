@@ -8,6 +8,7 @@ import numpy as np
 
 from deckgeom.deck.framing_bores import leaning_words
 from deckgeom.deck.framing_list import kind_of
+from deckgeom.laying.timber import timber_words
 from deckgeom.units import echo, format_length
 
 from .build import not_stated
@@ -51,6 +52,7 @@ def echo_lines(boat) -> list[str]:
         _camber(settings),
         _readings(boat),
         _fittings(boat),
+        timber_words(settings.laying),
         _marks(boat),
         _defaults(settings),
     ]

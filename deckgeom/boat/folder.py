@@ -25,6 +25,7 @@ from .offsets_file import read_offsets
 from .own_rows_file import own_rows
 from .readings_file import read_readings
 from .settings import Settings
+from .timber_setting import with_timber
 from .toml_file import read_keys
 
 FILES = ("boat.toml", "offsets.csv", "beams.csv", "readings.csv", "lines.csv", "fittings.csv", "marks.csv",
@@ -164,6 +165,7 @@ def read_boat(folder: str | Path) -> Boat:
     offsets = read_offsets(folder / "offsets.csv", units, log)
     check_set_aside(settings.offsets.set_aside, offsets, typed, log)
     figures = own_rows(folder / "figures.csv", log)
+    settings = with_timber(settings, figures, typed, log)
     return Boat(
         folder,
         settings,

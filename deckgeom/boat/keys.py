@@ -119,6 +119,7 @@ KEYS = (
     Key("laying.scarf", number(0, 40), 8),
     Key("laying.stagger", length, ("300 mm", "12 in")),
     Key("laying.oversize", length, ("20 mm", "3/4 in")),
+    Key("laying.edge_strip", length, ("150 mm", "6 in")),
     Key("laying.stock", lengths, (["3000 mm", "3600 mm", "4200 mm"], ["10 ft", "12 ft", "14 ft"])),
     Key("laying.fastening", choice("wood screw", "ring nail", "smooth nail", also={
         "screw": "wood screw"}), "ring nail"),
@@ -127,6 +128,7 @@ KEYS = (
         "2 1/2 in"])),
     Key("laying.spacing", size, ("150 mm", "6 in")),
     Key("laying.edge_spacing", size, ("100 mm", "4 in")),
+    Key("laying.timber", text, "", NOT_TAKEN),
     Key("laying.gravity", number(0.2, 1.3), 0.5),
     Key("laying.cloth_width", size, ("1270 mm", "50 in")),
     Key("laying.cloth_lap", length, ("50 mm", "2 in")),

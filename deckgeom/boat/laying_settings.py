@@ -26,6 +26,8 @@ class LayingSettings:
         n of n:1; 0 for butts. [-]
     stagger, oversize : float
         Between joints of skins; left over at the deck edge. [mm]
+    edge_strip : float
+        Breadth of the strip along the deck edge on the full-size patterns; 0 for none. [mm]
     stock : tuple of float
         Lengths of planks to be had. [mm]
     fastening : str
@@ -36,6 +38,8 @@ class LayingSettings:
         To be had. [mm]
     spacing, edge_spacing : float
         Of fastenings along beams and along the deck edge. [mm]
+    timber : str
+        Of the beams; empty where it is not named.
     gravity : float
         Specific gravity of the beams. [-]
     cloth_width, cloth_lap, cloth_drop : float
@@ -59,6 +63,8 @@ class LayingSettings:
         Sizes on sale. [L]
     coats_below, coats_above : int
         Of paint.
+    timber_gravity, timber_source : float or None, str
+        What the table or the owner's own row has for the timber, and where that is from. [-]
 
     Examples
     --------
@@ -73,12 +79,14 @@ class LayingSettings:
     scarf: float
     stagger: float
     oversize: float
+    edge_strip: float
     stock: tuple[float, ...]
     fastening: str
     fastening_diameter: float
     fastening_lengths: tuple[float, ...]
     spacing: float
     edge_spacing: float
+    timber: str
     gravity: float
     cloth_width: float
     cloth_lap: float
@@ -95,3 +103,5 @@ class LayingSettings:
     tins: tuple[float, ...]
     coats_below: int
     coats_above: int
+    timber_gravity: float | None = None
+    timber_source: str = ""

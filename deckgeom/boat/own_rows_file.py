@@ -1,5 +1,5 @@
 """
-figures.csv made into the user's own rows for glue, resin and paint, beside those of the tables.
+figures.csv made into the user's own rows for glue, resin, paint and timber, beside those of the tables.
 """
 
 from __future__ import annotations
@@ -20,13 +20,17 @@ MOST_ROWS = 1000
 COLUMNS = (
     Column("what", True, "what it is for: a row of the tables, or your own name"),
     Column("likely", True, "the figure on the tin"),
-    Column("unit", True, "m2/L, sq ft/gal, L/m2, mm, kg/kg ..."),
+    Column("unit", True, "m2/L, sq ft/gal, L/m2, mm, kg/kg; for timber gravity, kg/m3 or lb/ft3 ..."),
     *(Column(name) for name in ("low", "high", "counts", "note")),
 )
 """What figures.csv may hold."""
 
 _SQUARE_FOOT = (12 * MM_PER_INCH / 1000) ** 2
 _GALLON = 231 * (MM_PER_INCH / 100) ** 3
+_WEIGHED = 1 / (1000 * 1.12)
+"""Weighed in the air at 12 % moisture, the water in it counted, to weighed dry: density / 1000 (1 + M/100), the Wood
+Handbook's relation. [m3/kg]"""
+_POUND_A_FOOT = 0.45359237 / (12 * MM_PER_INCH / 1000) ** 3
 
 UNITS = {
     "m2/L": ("m2/L", 1.0),
@@ -38,8 +42,12 @@ UNITS = {
     "min/min": ("min/min", 1.0),
     "degC": ("degC", 1.0),
     "kg/L": ("kg/L", 1.0),
+    "gravity": ("gravity", 1.0),
+    "kg/m3": ("gravity", _WEIGHED),
+    "lb/ft3": ("gravity", _POUND_A_FOOT * _WEIGHED),
 }
-"""Units that a figure may be given in, what each becomes and by what factor; gallon and quart are of the US."""
+"""Units that a figure may be given in, what each becomes and by what factor; gallon and quart are of the US. Timber is
+given by its specific gravity, or as weighed in the air at 12 % moisture."""
 
 
 def own_rows(path: Path, log: Log) -> tuple[dict, ...]:

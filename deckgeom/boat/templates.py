@@ -21,6 +21,7 @@ _SIZES = {
         "ways": '["skins and cloth", "ply 9 mm", "ply 6 mm", "cloth"], '
                 '["laid", "ply 9 mm", "planks 10 mm, 50 mm wide, sprung, king plank 120 mm, covering board 120 mm"]',
         "stagger": "300 mm", "oversize": "20 mm", "stock": '"3000 mm", "4200 mm"', "shank": "3 mm",
+        "strip": "150 mm",
         "long": '"30 mm", "40 mm"', "close": "100 mm", "cloth": "1270 mm", "lap": "50 mm", "drop": "40 mm",
     },
     "in": {
@@ -32,6 +33,7 @@ _SIZES = {
         "ways": '["skins and cloth", "ply 3/8 in", "ply 1/4 in", "cloth"], '
                 '["laid", "ply 3/8 in", "planks 3/8 in, 2 in wide, sprung, king plank 5 in, covering board 5 in"]',
         "stagger": "12 in", "oversize": "3/4 in", "stock": '"120 in", "168 in"', "shank": "1/8 in",
+        "strip": "6 in",
         "long": '"1 1/4 in", "1 1/2 in"', "close": "4 in", "cloth": "50 in", "lap": "2 in", "drop": "1 1/2 in",
     },
 }  # fmt: skip
@@ -100,13 +102,15 @@ half_breadths_to = "outside of planking"   # or "inside of planking"
 # scarf = 8                           # 8:1; 0 for butts on straps
 # stagger = "{stagger}"               # from a joint to one in the skin below
 # oversize = "{oversize}"             # left over at the deck edge, to trim off
+# edge_strip = "{strip}"              # breadth of the strip along the deck edge on the full-size patterns; 0 for none
 # stock = [{stock}]                   # plank lengths that you can have
 # fastening = "ring nail"             # or "wood screw", "smooth nail"
 # fastening_diameter = "{shank}"      # of the shank
 # fastening_lengths = [{long}]        # that you can have
 # spacing = "{spacing}"               # of fastenings along beams
 # edge_spacing = "{close}"            # and along the deck edge
-# gravity = 0.5                       # specific gravity of the beams: how hard they are
+# timber = "white oak"                # of the beams: a name in the table of timbers, or in your figures.csv
+# gravity = 0.5                       # specific gravity of the beams; typed, it wins over that of the timber
 # cloth_width = "{cloth}"             # of the roll
 # cloth_lap = "{lap}"                 # of one strip over the next
 # cloth_drop = "{drop}"               # over the deck edge, down the side
@@ -171,6 +175,7 @@ mark,x,y,first,today,note
     "figures.csv": """\
 # What your own tins say of glue, resin and paint: a row takes the place of the program's own figure of that name.
 # unit: m2/L, sq ft/gal, L/m2, mm or kg/kg. A name with a comma in it stands between quotes. low and high may wait.
+# A timber of your own: its name, and how heavy it is air dry in kg/m3 or lb/ft3, or its specific gravity (gravity).
 # A row looks like this:   bedding under laid planks,1.5,mm,,,,
 what,likely,unit,low,high,counts,note
 """,

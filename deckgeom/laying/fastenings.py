@@ -198,7 +198,9 @@ def _whole(beam) -> Support:
     return Support(str(name), "beam", float(x) - SIDING / 2, float(x) + SIDING / 2, -np.inf, np.inf)
 
 
-def driving_words(what: str, diameter: float, gravity: float, units: str = "mm") -> tuple[str, ...]:
+def driving_words(
+    what: str, diameter: float, gravity: float, units: str = "mm", timber: str = ""
+) -> tuple[str, ...]:
     """
     How the fastenings are driven into the beams: the hole to drill, and what to know of the timber.
 
@@ -211,6 +213,8 @@ def driving_words(what: str, diameter: float, gravity: float, units: str = "mm")
         Specific gravity of the beams. [1]
     units : {"mm", "ft-in-8", "in"}
         The hole is given to a tenth of a millimetre in each, as drills are sold.
+    timber : str
+        Its name, where it is known.
 
     Returns
     -------
@@ -227,7 +231,7 @@ def driving_words(what: str, diameter: float, gravity: float, units: str = "mm")
     inches = "" if units == "mm" else f" ({format_length(hole, units, fine=True)})"
     drill = f"Drill {hole:.1f} mm{inches} in the beams" if hole else "No hole need be drilled in the beams"
     first = f"{drill} for a {what} of {diameter:.1f} mm (common practice, no source): try one in an offcut."
-    return (first, *timber_warnings("The beams' timber", gravity))
+    return (first, *timber_warnings(timber[:1].upper() + timber[1:] or "The beams' timber", gravity))
 
 
 def timber_warnings(timber: str, gravity: float) -> tuple[str, ...]:

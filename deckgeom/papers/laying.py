@@ -16,6 +16,7 @@ from deckgeom.laying.plan import LayingPlan, plan_laying
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.laying.timber import timber_words
 from deckgeom.papers.laying_landings import landing_pages, room_after
 from deckgeom.papers.page import MARGIN, UPRIGHT, Page
 from deckgeom.papers.tables import columns, table_pages, word_pages
@@ -153,8 +154,7 @@ def _planks(job: Job, way: WayPlan, start) -> list[Page]:
         return []
     units, say = way.units, partial(format_length, units=way.units)
     page = start(f"Planks: {way.way.name}", note=f"{way.planks.layer.words(units)}.")
-    openings = way.sheets.best.plan.openings if way.sheet_count else ()
-    page.place(draw_planks(way.planks, job.sheer, openings, units))
+    page.place(draw_planks(way.planks, job.sheer, way.planks.openings, units))
     said = list(way.planks.planking.words(units))
     said += [f"{side.capitalize()}: {line}" for side, butts in way.planks.butts.items() for line in butts.words(units)]
     page.words(said, size=10)
@@ -196,7 +196,7 @@ def _lengths(way: WayPlan, say, start) -> list[Page]:
         mine = [piece.name for piece in way.planks.pieces if piece.name.startswith(f"{side} plank")]
         rows += [(mine[one.plank], say(one.x0), say(one.x1), say(one.length), say(one.stock)) for one in butts.pieces]
     heads = ("plank", "from", "to", "length", "cut from")
-    note = "Along the boat from zero. Lengths that cross an opening are whole; leave what the slant of an end takes."
+    note = "Along the boat from zero. Planks end at openings (a, b from forward); leave what a slanting end takes."
     return table_pages(lambda: start(f"Plank lengths: {way.way.name}", note=note), columns(heads, rows, "lrrrr"),
                        size=11, groups=5)  # fmt: skip
 
@@ -216,7 +216,8 @@ def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
                              columns(heads, both, "lrr" * 2), size=11, groups=5)  # fmt: skip
         pages[-1].cursor -= 3
         wishes = job.boat.settings.laying
-        driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units)
+        driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units, wishes.timber)
+        driven = (*filter(None, [timber_words(wishes)]), *driven)
         pages[-1].words([*driven, *plan.words(way.units), *sizes.below_words(way.units)], size=9.5)
     return pages
 

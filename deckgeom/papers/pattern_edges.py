@@ -18,7 +18,7 @@ __all__ = ["bevel_board", "edge_pattern"]
 BOARD, APART = 100.0, 30.0
 
 
-def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm") -> Pattern:
+def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm", strip: float = 0.0) -> Pattern:
     """
     The pattern of a covering-board strip or any spiled edge, laid flat.
 
@@ -30,6 +30,8 @@ def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm") -> Pattern:
         Which of its x get an ordinate and a row of numbers; all if not given. [mm]
     units : {"mm", "ft-in-8", "in"}
         For the words.
+    strip : float
+        Breadth of the strip that was asked for; 0 where none was. [mm]
 
     Returns
     -------
@@ -64,19 +66,21 @@ def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm") -> Pattern:
         f"Laid flat, seen from above, face up: forward end to the {'right' if port else 'left'}, middle of the boat "
         f"below the straight line. True length of the edge {say(edge.length, units)}; straight line "
         f"{say(edge.chord, units)}. Distances along it are from the forward end.",
-        *_strip_says(edge, units),
+        *_strip_says(edge, units, strip),
     )
     heads = ("mark, aft of zero", "along the straight line", "off it", "")
     return Pattern(f"{edge.edge[:1].upper()}{edge.edge[1:]}, {edge.side}", tuple(lines), tuple(notes), says, heads,
                    tuple(rows))  # fmt: skip
 
 
-def _strip_says(edge: SpiledEdge, units: str) -> tuple[str, ...]:
+def _strip_says(edge: SpiledEdge, units: str, strip: float) -> tuple[str, ...]:
+    wide = f", {format_length(strip, units)} broad" if strip else ""
     if not len(edge.far_along):
-        return ()
+        return (f"No strip is drawn: for one{wide.replace(',', '')} there is no room inside this edge. Write a smaller edge_strip.",) \
+            if strip else ()  # fmt: skip
     way = "stretch" if edge.misfit > 0 else "squeeze"
-    return (f"Dashed: the strip's inner edge. It must {way} by {format_length(abs(edge.misfit), units)} in all to lie "
-            "on the deck.",)  # fmt: skip
+    return (f"Dashed: the inner edge of the strip{wide}. It must {way} by {format_length(abs(edge.misfit), units)} in "
+            "all to lie on the deck.",)  # fmt: skip
 
 
 def bevel_board(clamp: ClampLine, units: str = "mm") -> Pattern:

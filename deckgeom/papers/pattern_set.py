@@ -25,8 +25,6 @@ __all__ = ["KINDS", "patterns_of", "safe_name", "take_away_old", "write_patterns
 
 KINDS = ("A4", "A3", "Letter", "Tabloid", "roll", "svg", "dxf")
 FOLDER = "patterns"
-#: Width of the strip that is drawn along the deck edge; a default of ours, choose your own. [mm]
-STRIP = 150.0
 #: Between points of a flat edge. [mm]
 CLOSE = 12.0
 
@@ -139,20 +137,22 @@ def patterns_of(job: Job) -> Iterator[tuple[str, Pattern]]:
     for number, beam in enumerate(beams, 1):
         yield f"beam_{number:02d}_{safe_name(beam.name)}", beam_pattern(beam, units)
     for edge in job.spiles:
-        yield f"edge_{edge.side}", edge_pattern(_close(job, edge), edge.x, units)
+        strip = job.boat.settings.laying.edge_strip
+        yield f"edge_{edge.side}", edge_pattern(_close(job, edge, strip), edge.x, units, strip)
     for side in SIDES if len(beams) else ():
         clamp = clamp_line(beams, side)
         if clamp.names:
             yield f"bevel_board_{side}", bevel_board(clamp, units)
 
 
-def _close(job: Job, edge):
+def _close(job: Job, edge, strip: float):
     """The same edge at close points, with a strip inside it where there is room for one."""
     steps = int(np.ceil((edge.x[-1] - edge.x[0]) / CLOSE)) + 1
     x = np.union1d(edge.x, np.linspace(edge.x[0], edge.x[-1], steps))
     x = x[np.r_[True, np.diff(x) > 1e-6]]
+    room = strip < float(job.sheer.half_breadth(edge.side, x).max())
     try:
-        return flat_edge(job.deck, edge.side, width=STRIP, x=x)
+        return flat_edge(job.deck, edge.side, width=strip if strip and room else None, x=x)
     except ValueError:
         return flat_edge(job.deck, edge.side, x=x)
 

@@ -38,9 +38,10 @@ from deckgeom.boat import read_boat
          "left out, "
          "or doubled"),
         ("[laying]\nqqq = 1", "row 2, column laying.qqq, '1': this key is not known and is left out. Likely slip: "
-         "known here are sheet, ways, joints, scarf, stagger, oversize, stock, fastening, fastening_diameter, "
-         "fastening_lengths, spacing, edge_spacing, gravity, cloth_width, cloth_lap, cloth_drop, cloth, cloth_mass, "
-         "pot_minutes, pot_degc, film_minutes, glue_covers, degc, people, batch, tins, coats_below, coats_above"),
+         "known here are sheet, ways, joints, scarf, stagger, oversize, edge_strip, stock, fastening, "
+         "fastening_diameter, fastening_lengths, spacing, edge_spacing, timber, gravity, "
+         "cloth_width, cloth_lap, cloth_drop, cloth, cloth_mass, pot_minutes, pot_degc, "
+         "film_minutes, glue_covers, degc, people, batch, tins, coats_below, coats_above"),
         ("[beams]\nlook = 1", "row 2, column beams.look, '1': this key is not known and is left out. Likely slip: "
          "known here "
          "are siding, moulding, least_depth, mark, made, layers, trial_jig, trial_released, ordinates, flare_deg"),

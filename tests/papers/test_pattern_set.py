@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import io
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
+import numpy as np
 import pytest
+import shapely
 from pypdf import PdfReader
 
 from deckgeom.__main__ import DONE, MEND, WRONG_USE, main
@@ -15,7 +18,7 @@ from deckgeom.papers.machine import pattern_dxf, pattern_svg, proofed
 from deckgeom.papers.page import Imprint
 from deckgeom.papers.pattern import Line, Pattern
 from deckgeom.papers.pattern_pdf import pattern_pdf
-from deckgeom.papers.pattern_set import KINDS, safe_name, write_patterns
+from deckgeom.papers.pattern_set import KINDS, patterns_of, safe_name, write_patterns
 from tests.papers.boats import laminated
 
 NAMES = ["../../etc/7", 'a "7" \\ b', "...", "CON", "Ω 7 Бимс", "x" * 200, "$x^2$ %%u <b>7</b> {} %s", "\u202e7\x00\n"]
@@ -122,3 +125,25 @@ def test_a_scale_that_cannot_be_says_what_it_is(capsys):
 def test_an_unknown_kind_is_named_with_those_there_are(tmp_path):
     with pytest.raises(ValueError, match="patterns as 'A5': they come as A4, A3, Letter, Tabloid, roll, svg, dxf"):
         write_patterns(laminated(), tmp_path, ["A5"])
+
+
+@pytest.mark.parametrize(
+    ("strip", "said"),
+    [(90.0, "inner edge of the strip, 90 mm broad"), (0.0, ""), (5000.0, "for one 5000 mm broad there is no room")],
+)
+def test_the_strip_along_the_edge_is_as_broad_as_asked_for(strip, said):
+    job = laminated()
+    boat = job.boat
+    laying = replace(boat.settings.laying, edge_strip=strip)
+    job = replace(job, boat=replace(boat, settings=replace(boat.settings, laying=laying)))
+    (pattern,) = [pattern for name, pattern in patterns_of(job) if name == "edge_port"]
+    assert said in " ".join(pattern.says)
+    drawn = [line for line in pattern.lines if line.layer == "other edge"]
+    assert len(drawn) == (strip == 90.0)
+    if drawn:
+        outer = np.column_stack([pattern.lines[0].x, pattern.lines[0].y])
+        inner = shapely.LineString(np.column_stack([drawn[0].x, drawn[0].y]))
+        off = [inner.distance(shapely.Point(point)) for point in outer[20:-20]]
+        assert off == pytest.approx([90.0] * len(off), abs=0.5)
+    else:
+        assert ("strip" in " ".join(pattern.says)) is bool(strip)

@@ -9,7 +9,7 @@ from deckgeom.deck.bending import GRAIN_TABLE, strength_left
 from deckgeom.tables import SEEN, table
 
 
-@pytest.mark.parametrize("name", ["coverage", "fasteners", "grain_slope", "plywood", "timber"])
+@pytest.mark.parametrize("name", ["coverage", "fasteners", "grain_slope", "plywood", "timber", "timber_gravity"])
 def test_every_row_says_where_it_is_from_and_how_it_was_seen(name):
     rows = table(name)
     assert rows
