@@ -110,6 +110,9 @@ def _near(plain: str, rows) -> tuple[str, ...]:
     words = set(plain.split())
     close = set(get_close_matches(plain, rows, 3, 0.6))
     each = {word for word in words if len(word) > 2}
-    found = [name for key, (name, _, _) in rows.items()
-             if key in close or any(word in key or get_close_matches(word, key.split(), 1, 0.8) for word in each)]  # fmt: skip
+
+    def alike(key: str) -> bool:
+        return key in close or any(word in key or get_close_matches(word, key.split(), 1, 0.8) for word in each)
+
+    found = [name for key, (name, _, _) in rows.items() if alike(key)]
     return tuple(found) or tuple(name for name, _, _ in rows.values())

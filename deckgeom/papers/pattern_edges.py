@@ -76,8 +76,8 @@ def edge_pattern(edge: SpiledEdge, marks=None, units: str = "mm", strip: float =
 def _strip_says(edge: SpiledEdge, units: str, strip: float) -> tuple[str, ...]:
     wide = f", {format_length(strip, units)} broad" if strip else ""
     if not len(edge.far_along):
-        return (f"No strip is drawn: for one{wide.replace(',', '')} there is no room inside this edge. Write a smaller edge_strip.",) \
-            if strip else ()  # fmt: skip
+        say = f"No strip is drawn: for one{wide.replace(',', '')} there is no room inside this edge. "
+        return (f"{say}Write a smaller edge_strip.",) if strip else ()
     way = "stretch" if edge.misfit > 0 else "squeeze"
     return (f"Dashed: the inner edge of the strip{wide}. It must {way} by {format_length(abs(edge.misfit), units)} in "
             "all to lie on the deck.",)  # fmt: skip
