@@ -9,6 +9,7 @@ import traitlets
 
 from deckgeom.bench.entries import verdict_lines
 from deckgeom.bench.type_in import MOST_SHOWN, TypeIn
+from deckgeom.bench.waiting import Seen
 from deckgeom.boat.editing import Editing
 from deckgeom.boat.readings_grid import ReadingsGrid, grid_of, table_words
 from deckgeom.boat.table_files import cell_echo
@@ -112,6 +113,12 @@ class Across(TypeIn):
     def _rows(self) -> tuple[list[str], list, list[list[str]]]:
         grid = self._editing.grid
         return list(grid.heads), list(grid.beams[:MOST_SHOWN]), [list(cells) for cells in grid.cells[:MOST_SHOWN]]
+
+    def _look_of_rows(self) -> Seen:
+        return Seen(list(self.lines), list(self.heads))
+
+    def _count_hidden(self) -> int:
+        return max(0, len(self._editing.grid.beams) - MOST_SHOWN)
 
     def _echo(self, row: int, column: int, words: str) -> str:
         said = cell_echo(FILE, "height", words, self.job.boat.units)

@@ -59,7 +59,7 @@ function render({ model, el }) {
 
   function ask(message) {
     number += 1;
-    model.send({ ...message, number });
+    model.send({ ...message, number, turn: model.get("turn") });
     clearTimeout(late);
     late = setTimeout(() => {
       if (model.get("answered") >= number) return;

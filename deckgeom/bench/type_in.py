@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import html
 import pathlib
+import weakref
+from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -12,6 +14,7 @@ import traitlets
 from IPython.display import display
 
 from deckgeom.bench.errors import one_line
+from deckgeom.bench.waiting import Seen, followed
 from deckgeom.boat import read_boat
 from deckgeom.boat.editing import Editing
 from deckgeom.boat.keeping import copies, save
@@ -21,9 +24,13 @@ from deckgeom.job import Job, do_job
 
 __all__ = ["TypeIn", "change"]
 
-MOST_SHOWN = 400
+MOST_SHOWN = 800
+MOST_HOMELESS = 9
+MOST_TURNS = 30
 STEPS = ("undo", "redo", "look_again", "remove", "restore")
 _HERE = pathlib.Path(__file__).parent
+#: The tables opened last: what one of them saves, the others of the same file show.
+_OPEN: deque[weakref.ref[TypeIn]] = deque(maxlen=12)
 
 
 def change(folder: str | pathlib.Path, file: str, line: int, column: str, words: str) -> TypedTable:
@@ -122,10 +129,15 @@ class TypeIn(anywidget.AnyWidget):
         self._editing = self._hold(folder, file)
         self._respond = respond or (lambda job: ())
         self._snapshot: Any = None
+        self._spare = type(self).spare.default_value
+        self._homeless: list[str] = []
+        self._seen: dict[int, Seen] = {}
+        self._shown, self._total = Seen([], []), 0
         self.job = job or do_job(read_boat(self._editing.folder))
         super().__init__(title=title or file)
         self._look("Nothing has been changed yet. Each cell is saved when you leave it.")
         self.on_msg(self._asked)
+        _OPEN.append(weakref.ref(self))
 
     def _hold(self, folder: str | pathlib.Path, file: str) -> Editing:
         return Editing(folder, file)
@@ -152,7 +164,7 @@ class TypeIn(anywidget.AnyWidget):
         [['ridge string', '', '', '', '', '', '', '', '']]
         """
         words = {place: " ".join(str(text).split()) for place, text in cells.items()}
-        waiting = {tuple(map(int, place.split(","))): text for place, text in self.unsaved.items()}
+        waiting = self._waiting()
         if set(waiting) - set(words):
             try:
                 state = self._editing.type(waiting | words)
@@ -196,7 +208,8 @@ class TypeIn(anywidget.AnyWidget):
         except (TypedError, OSError) as error:
             self._refuse(words, error)
         else:
-            self.unsaved = {place: text for place, text in self.unsaved.items() if place not in _places(words)}
+            done = self._on_page(words)
+            self.unsaved = {place: text for place, text in self.unsaved.items() if place not in done}
             self._show(state)
         return self
 
@@ -212,22 +225,64 @@ class TypeIn(anywidget.AnyWidget):
     def _do(self, message: dict) -> None:
         asked = message.get("do")
         if asked == "type":
-            self.type({(int(row), int(column)): str(text) for row, column, text in message["cells"]})
+            typed = {(int(row), int(column)): str(text) for row, column, text in message["cells"]}
+            there, gone = followed(typed, self._seen.get(message.get("turn"), self._shown), self._shown)
+            self._set_aside(gone)
+            self.type({(self._in_table(row), column): text for (row, column), text in there.items()})
         else:
             self.step(asked, *map(int, message.get("which", ())))
 
     def _refuse(self, words: Mapping[tuple[int, int], str], error: Exception) -> None:
         """Say what is in the way; what was typed stays in its cells, marked as not saved."""
         with self.hold_sync():
+            self.unsaved = {**self.unsaved, **self._on_page(words)}
             self._fill()
-            self.unsaved = {**self.unsaved, **_places(words)}
             self.trouble = one_line(error)
             self.state = "Not saved."
             self.turn += 1
 
+    def _on_page(self, words: Mapping[tuple[int, int], str]) -> dict[str, str]:
+        """Words by places as the page names them: new rows come after those that are shown."""
+        hidden = self._total - len(self._shown.rows)
+        return {f"{row - hidden * (row >= self._total)},{column}": text for (row, column), text in words.items()}
+
+    def _in_table(self, row: int) -> int:
+        """A row of the page in the table: a new one comes after those that are not shown."""
+        return row if row < len(self._shown.rows) else row + self._total - len(self._shown.rows)
+
+    def _waiting(self) -> dict[tuple[int, int], str]:
+        """Words that are not saved yet, by their places in the table."""
+        places = ((tuple(map(int, place.split(","))), text) for place, text in self.unsaved.items())
+        return {(self._in_table(row), column): text for (row, column), text in places}
+
+    def _set_aside(self, gone: Mapping[tuple[int, int], str]) -> None:
+        """Keep on the page what was typed into a row that is not there any more."""
+        self._homeless += [
+            f"Not saved: {text!r} was typed into a row that is not there any more. Type it where it belongs."
+            for text in gone.values()
+            if text
+        ]
+        del self._homeless[:-MOST_HOMELESS]
+
     def _show(self, state: str) -> None:
         self.job = do_job(read_boat(self._editing.folder))
         self._look(state)
+        for other in [one() for one in _OPEN]:
+            if other is not None and other is not self and other._is_of(self._editing.table.path):
+                other._follow(self.job)
+
+    def _is_of(self, path: pathlib.Path) -> bool:
+        return self._editing.table.path.resolve() == path.resolve()
+
+    def _follow(self, job: Job) -> None:
+        """Show what another table on this page has saved of the same file."""
+        try:
+            state = self._editing.look_again()
+        except (TypedError, OSError) as error:
+            self._refuse({}, error)
+            return
+        self.job = job
+        self._look(f"Changed in another table on this page. {state}")
 
     def _look(self, state: str) -> None:
         with self.hold_sync():
@@ -249,11 +304,38 @@ class TypeIn(anywidget.AnyWidget):
 
     def _fill(self) -> None:
         self.heads, self.lines, self.cells = self._rows()
+        self._move_waiting()
         said = {f"{k},{j}": self._echo(k, j, text) for k, row in enumerate(self.cells) for j, text in enumerate(row)}
         self.echoes = {place: words for place, words in said.items() if words}
-        self.wrong, self.matters = self._complaints()
+        self.wrong, matters = self._complaints()
+        self.matters = [*self._homeless, *self._not_shown(), *matters]
         self.kept = [[copy.number, copy.words] for copy in copies(self._editing.table.path)]
         self.can_undo, self.can_redo = self._editing.can_undo, self._editing.can_redo
+
+    def _move_waiting(self) -> None:
+        """Put words that are not saved yet where their rows stand now."""
+        before, self._shown = self._shown, self._look_of_rows()
+        hidden = self._count_hidden()
+        self._total, self.spare = len(self._shown.rows) + hidden, 0 if hidden else self._spare
+        self._seen[self.turn + 1] = self._shown
+        for old in [turn for turn in self._seen if turn < self.turn - MOST_TURNS]:
+            del self._seen[old]
+        waiting = {tuple(map(int, place.split(","))): text for place, text in self.unsaved.items()}
+        there, gone = followed(waiting, before, self._shown)
+        self._set_aside(gone)
+        self.unsaved = {f"{row},{column}": text for (row, column), text in there.items()}
+
+    def _look_of_rows(self) -> Seen:
+        """What tells the rows and columns that are shown apart."""
+        return Seen([tuple(row) for row in self.cells], list(self.heads))
+
+    def _count_hidden(self) -> int:
+        return max(0, len(self._editing.table.rows) - MOST_SHOWN)
+
+    def _not_shown(self) -> list[str]:
+        hidden = self._total - len(self._shown.rows)
+        more = f"{hidden} more {self.row_word}s of {self._editing.file} count as well and are not shown here"
+        return [f"{more}: an editor shows all, and takes new ones."] if hidden else []
 
     def _rows(self) -> tuple[list[str], list, list[list[str]]]:
         """Heads of the columns, names of the rows, and what stands in the cells."""
@@ -303,8 +385,3 @@ class TypeIn(anywidget.AnyWidget):
 
     def __repr__(self) -> str:
         return f"Table to type in: {self.title}, {len(self._editing.table.rows)} rows."
-
-
-def _places(words: Mapping[tuple[int, int], str]) -> dict[str, str]:
-    """Words by places as the page names them."""
-    return {f"{row},{column}": text for (row, column), text in words.items()}

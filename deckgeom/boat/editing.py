@@ -15,6 +15,9 @@ from .typed_table import TypedError, TypedTable, append_rows, change_cells, diff
 MOST_DIFFERENCES = 3
 """So many cells that somebody else changed are told one by one."""
 
+MOST_TRIES = 20
+"""So often a cell is set beside what others save at the same moment."""
+
 
 class Editing:
     """
@@ -76,16 +79,20 @@ class Editing:
             Where it cannot be written.
         """
         words, before, told = dict(cells), self.table, ""
-        after = _typed(before, words)
-        try:
-            save(before.path, before.data, after.data, whole=len(words) > 1)
-        except ChangedElsewhere:
-            before, words = self._beside(words)
-            told = self._elsewhere(before)
+        for _ in range(MOST_TRIES):
             after = _typed(before, words)
-            save(before.path, before.data, after.data, whole=True)
-            self._taken.clear()
-        return told + self._done(before, after, "Saved")
+            try:
+                save(before.path, before.data, after.data, whole=len(words) > 1)
+            except ChangedElsewhere:
+                before, words = self._beside(cells)
+                told = self._elsewhere(before)
+                self._taken.clear()
+            else:
+                return told + self._done(before, after, "Saved")
+        raise TypedError(
+            f"{self.file} is being changed over and over by another page or program: nothing was saved here, and what "
+            "you typed is still in its cell. Wait for the other to end, then press Enter in the cell again."
+        )
 
     def remove(self, row: int) -> str:
         """

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from deckgeom.bench import across, open_boat
+from deckgeom.bench import across, open_boat, type_in
 from deckgeom.boat.copying import copy_boat
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
@@ -70,6 +70,7 @@ def test_no_row_is_taken_out_of_the_sheet(folder):
 def test_a_second_page_loses_nothing(folder):
     """Both pages have the same sheet open; the second to type is told, and both heights stand."""
     first, second = across.readings(open_boat(folder)), across.readings(open_boat(folder))
+    type_in._OPEN.clear()  # as in two notebooks, which know nothing of each other
     first.type({at(first, "9", "centreline"): "1-7-6"})
     second.type({at(second, "10", "centreline"): "1-8-6"})
     assert second.state.startswith("readings.csv was changed by another page or program meanwhile (row ")

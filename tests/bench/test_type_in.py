@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from deckgeom.bench import entries, open_boat
+from deckgeom.bench import entries, open_boat, type_in
 from deckgeom.bench.type_in import TypeIn, change
 from deckgeom.boat import keeping
 from deckgeom.boat.copying import copy_boat
@@ -21,6 +21,13 @@ DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
 @pytest.fixture
 def folder(tmp_path):
     return copy_boat(DEMO, tmp_path / "own boat")
+
+
+def two_notebooks(folder) -> tuple[TypeIn, TypeIn]:
+    """The same table in two notebooks, which know nothing of each other."""
+    tables = entries.readings(open_boat(folder)), entries.readings(open_boat(folder))
+    type_in._OPEN.clear()
+    return tables
 
 
 def cell(table: TypeIn, row: int, head: str) -> str:
@@ -80,7 +87,7 @@ def test_a_pasted_block_of_20_by_9_is_one_save_and_gives_a_verdict(folder):
 
 
 def test_two_pages_on_one_boat_keep_both_changes_and_the_second_is_told(folder):
-    mine, theirs = (entries.readings(open_boat(folder)) for _ in range(2))
+    mine, theirs = two_notebooks(folder)
     column = mine.heads.index("note")
     mine.type({(2, column): "mine"})
     theirs.type({(5, column): "theirs"})
@@ -91,7 +98,7 @@ def test_two_pages_on_one_boat_keep_both_changes_and_the_second_is_told(folder):
 
 
 def test_the_same_row_changed_twice_is_never_overwritten_and_what_was_typed_stays(folder):
-    mine, theirs = (entries.readings(open_boat(folder)) for _ in range(2))
+    mine, theirs = two_notebooks(folder)
     column = mine.heads.index("height")
     mine.type({(3, column): "5-0-0"})
     theirs.type({(3, column): "4-9-0"})
