@@ -269,7 +269,7 @@ def draw_planks(planks: Any, sheer: Any, openings: Any = (), units: str = "mm") 
             board.line(f"{piece.name} {end}", *edge.T, "base", linewidth=1.5 if dark else 0.7,
                        color="black" if dark else "#6b6b6b")  # fmt: skip
     if bx:
-        board.line("butts", bx, by, "designed", label="butt, on a beam", linewidth=3.2)
+        board.line("butts", bx, by, "designed", label="butt", linewidth=3.2)
     for box in openings:
         board.outline(f"box {box.what} {box.x0:g}", [box.x0, box.x1, box.x1, box.x0], [box.y0, box.y0, box.y1, box.y1],
                       "opening")  # fmt: skip

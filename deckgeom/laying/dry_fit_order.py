@@ -174,6 +174,14 @@ class Sealing:
         )
 
 
+def _at_opening(piece: Piece, end: int, openings) -> bool:
+    """Whether a plank ends at an opening, whose sides are counted all round already."""
+    (x, one), (other_x, other) = piece.first[end], piece.second[end]
+    low, high = sorted((one, other))
+    return any(min(abs(x - v) for v in (o.x0, o.x1)) < 1 and abs(x - other_x) < 1 and o.y0 - 1 <= low and
+               high <= o.y1 + 1 for o in openings)  # fmt: skip
+
+
 def sealing(
     pieces: Sequence[Piece], thickness: float, openings=(), ply: bool = False, coats: int = 3, own: float | None = None
 ) -> Sealing:
@@ -208,8 +216,8 @@ def sealing(
     ends = 0.0
     for piece in pieces:
         round_it = np.roll(piece.outline, -1, axis=0) - piece.outline
-        across = [piece.first[k] - piece.second[k] for k in (0, -1)]
-        ends += float(np.hypot(*(round_it if ply else np.array(across)).T).sum())
+        across = [piece.first[k] - piece.second[k] for k in (0, -1) if not _at_opening(piece, k, openings)]
+        ends += float(np.hypot(*(round_it if ply else np.array(across).reshape(-1, 2)).T).sum())
     holes = float(sum(2 * (o.x1 - o.x0 + o.y1 - o.y0) for o in openings))
     area = (ends + holes) * thickness / 1e6
     resin = amount(Layer("edges", area, "epoxy, sealing coat on bare wood", coats, own=own))

@@ -232,9 +232,10 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm",
     panels = _try(lines, lambda: skin_panels(deck, sheets, way, wishes.edge_spacing)) if sheets is not None else None
     if panels is not None:
         lines += [*sheets.complaints, *panels[1]]
-    planks = _try(lines, lambda: plank_layer(deck, beams, way, wishes))
+    planks = _try(lines, lambda: plank_layer(deck, beams, way, wishes, plan.openings, bearers))
     if planks is not None:
         lines += [f"{side.capitalize()}: {line}" for side, butts in planks.butts.items() for line in butts.complaints]
+        lines += planks.bored
     found = replace(found, sheets=sheets, panels=panels[0] if panels else (), planks=planks)
     found = replace(found, fastenings=fastenings_of(lines, found, beams, plan, wishes))
     if any(layer.kind == "cloth" for layer in way.layers):

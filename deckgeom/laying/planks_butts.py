@@ -5,86 +5,25 @@ Butts of laid planks: on beams, from the lengths in stock, well apart from those
 from __future__ import annotations
 
 import itertools
-import time
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from deckgeom.laying.planks_butts_program import (
+    ButtChoices,
+    PlankPiece,
+    PlankRuns,
+    bays_of,
+    clash,
+    solve_butts,
+)
 from deckgeom.units import format_length
 
-__all__ = ["ButtChoices", "ButtPlan", "PlankPiece", "check_shift", "plan_butts"]
+__all__ = ["ButtChoices", "ButtPlan", "PlankPiece", "carried_at", "check_shift", "plan_butts"]
 
 RULE_BASIS = "common practice, no source"
-
-
-@dataclass(frozen=True)
-class ButtChoices:
-    """
-    Stock and shift rules.
-
-    Parameters
-    ----------
-    stock : tuple of float
-        Lengths to be had, as measured. [mm]
-    between : int
-        Planks without a butt between two butts on one beam. Default: common practice, no source.
-    shift : int
-        Beams from a butt to the next in the plank beside. Default: common practice, no source.
-    trim : float
-        Lost at both ends of each length together, to square it. [mm]
-    seconds : float
-        Time for the search. [s]
-
-    Examples
-    --------
-    >>> ButtChoices((4000, 3000)).stock
-    (3000.0, 4000.0)
-    """
-
-    stock: tuple[float, ...]
-    between: int = 3
-    shift: int = 2
-    trim: float = 20.0
-    seconds: float = 5.0
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "stock", tuple(sorted({float(length) for length in self.stock})))
-        if not self.stock or self.stock[0] <= self.trim or self.between < 0 or self.shift < 0 or self.trim < 0:
-            raise ValueError(
-                f"stock of {self.stock} mm, {self.trim:g} mm trimmed off, {self.between} planks between, {self.shift} "
-                "beams' shift: lengths are above the trim and the rest nought or more. Is a length in metres?"
-            )
-
-
-@dataclass(frozen=True)
-class PlankPiece:
-    """
-    One length of one plank.
-
-    Parameters
-    ----------
-    plank : int
-        From 0.
-    x0, x1 : float
-        From and to along the boat. [mm]
-    stock : float
-        What it is cut from. [mm]
-
-    Examples
-    --------
-    >>> PlankPiece(0, 0.0, 2900.0, 3000.0).length
-    2900.0
-    """
-
-    plank: int
-    x0: float
-    x1: float
-    stock: float
-
-    @property
-    def length(self) -> float:
-        """Along the boat. [mm]"""
-        return self.x1 - self.x0
+CARRIED = 0.75
+"""Part of a plank's width that a carlin must carry under a butt. Own rule, no source. [1]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,6 +40,10 @@ class ButtPlan:
         No plan under these rules takes less stock. [mm]
     complaints : tuple of str
         One line for each wish given up.
+    lanes : tuple of int
+        Which plank each is a part of.
+    beams : tuple of float
+        Middles of the beams. [mm]
 
     Examples
     --------
@@ -114,6 +57,14 @@ class ButtPlan:
     choices: ButtChoices
     bound: float
     complaints: tuple[str, ...]
+    lanes: tuple[int, ...] = ()
+    beams: tuple[float, ...] = ()
+
+    @property
+    def too_close(self) -> tuple[tuple[int, int], ...]:
+        """Pairs of butts that lie closer than the rules kept allow, looked for again on the finished plan."""
+        at = [(self.lanes[plank], x) for plank, x in self.butts]
+        return check_shift(at, self.beams, self.choices.between, self.choices.shift) if at else ()
 
     @property
     def butts(self) -> tuple[tuple[int, float], ...]:
@@ -159,7 +110,8 @@ class ButtPlan:
             *self.complaints,
             f"{len(self.butts)} butts. Stock: {taken}; {self.waste:.1%} of its length is waste ({proof}).",
             f"Between two butts on one beam {self.choices.between} planks run on, and butts in planks side by side are "
-            f"{self.choices.shift} beams apart or more ({RULE_BASIS}).",
+            f"{self.choices.shift} beams apart or more ({RULE_BASIS}). Looked over again: "
+            + (f"{len(close)} pairs lie closer." if (close := self.too_close) else "no two lie closer."),
         )
 
 
@@ -172,7 +124,7 @@ def check_shift(butts, beams, between: int = 3, shift: int = 2) -> tuple[tuple[i
     butts : sequence of (int, float)
         Plank and place along the boat of each. [mm]
     beams : (n,) array
-        Where butts may lie. [mm]
+        Their middles; a butt between two of them counts as that part of a bay from each. [mm]
     between, shift : int
         As in `ButtChoices`.
 
@@ -186,18 +138,54 @@ def check_shift(butts, beams, between: int = 3, shift: int = 2) -> tuple[tuple[i
     >>> check_shift([(0, 1000), (3, 1000), (4, 1500)], [500, 1000, 1500, 2000])
     ((0, 1), (1, 2))
     """
-    beams = np.asarray(beams, float)
-    at = [(plank, int(np.argmin(np.abs(beams - x)))) for plank, x in butts]
+    bays = bays_of([x for _, x in butts], beams)
+    at = [(plank, bay) for (plank, _), bay in zip(butts, bays, strict=True)]
     pairs = itertools.combinations(range(len(at)), 2)
-    return tuple((i, j) for i, j in pairs if _clash(at[i], at[j], between, shift))
+    return tuple((i, j) for i, j in pairs if clash(at[i], at[j], between, shift))
 
 
-def _clash(one, two, between: int, shift: int) -> bool:
-    apart, beams = abs(one[0] - two[0]), abs(one[1] - two[1])
-    return 0 < apart <= between and beams == 0 or apart == 1 and beams < shift
+def carried_at(piece, supports, beams) -> tuple[float, ...]:
+    """
+    Where a plank may be butted: on beams and half beams that carry its whole width, and on carlins under most of it.
+
+    Parameters
+    ----------
+    piece : Piece
+    supports : sequence of Support
+    beams : sequence of float
+        Middles of all beams; on a carlin a butt lies midway between two of them. [mm]
+
+    Returns
+    -------
+    tuple of float
+        Along the boat. [mm]
+
+    Examples
+    --------
+    >>> from deckgeom.laying.dry_fit import Piece
+    >>> from deckgeom.laying.fastenings_lines import Support
+    >>> plank = Piece("port plank 2", [(0, -50), (3000, -50)], [(0, -100), (3000, -100)])
+    >>> half = Support("13S", "beam", 1480, 1520, 300, 9e9)
+    >>> carried_at(plank, [Support("4", "beam", 980, 1020, -9e9, 9e9), half], [1000, 1500])
+    (1000.0,)
+    """
+    found = []
+    for one in supports:
+        if one.kind == "beam":
+            places = [one.middle]
+        else:
+            bays = [(a + b) / 2 for a, b in itertools.pairwise(sorted(beams))]
+            places = [x for x in bays if one.x0 < x < one.x1]
+        for x in places:
+            if piece.first[0, 0] < x < piece.first[-1, 0]:
+                low, high = sorted(float(np.interp(x, *edge.T)) for edge in (piece.first, piece.second))
+                least = 1.0 if one.kind == "beam" else CARRIED
+                if min(high, one.y1) - max(low, one.y0) >= least * (high - low) - 1.0:
+                    found.append(round(float(x), 6))
+    return tuple(sorted(set(found)))
 
 
-def plan_butts(planks, beams, choices: ButtChoices) -> ButtPlan:
+def plan_butts(planks, beams, choices: ButtChoices, lanes=None, carried=None) -> ButtPlan:
     """
     Butts with the least stock taken.
 
@@ -207,8 +195,12 @@ def plan_butts(planks, beams, choices: ButtChoices) -> ButtPlan:
         From and to of each, in the order in which they lie side by side. Where planks bend, give true lengths with the
         beams at true lengths too. [mm]
     beams : (n,) array
-        Where butts may lie. [mm]
+        Middles of the beams. [mm]
     choices : ButtChoices
+    lanes : sequence of int, optional
+        Which plank each is a part of, where openings cut planks in two; each its own unless given.
+    carried : sequence of sequence of float, optional
+        Where each may be butted; on every beam unless given. [mm]
 
     Returns
     -------
@@ -227,10 +219,13 @@ def plan_butts(planks, beams, choices: ButtChoices) -> ButtPlan:
     """
     planks = [(float(a), float(b)) for a, b in planks]
     beams = np.unique(np.asarray(list(beams), float))
-    for places, kept, lines in _attempts(planks, beams, choices):
-        found = _solve(planks, places, kept)
+    lanes = list(range(len(planks)) if lanes is None else lanes)
+    carried = [beams] * len(planks) if carried is None else [np.asarray(each, float) for each in carried]
+    for anywhere, kept, lines in _attempts(planks, beams, choices):
+        places = carried if anywhere is None else [anywhere] * len(planks)
+        found = solve_butts(PlankRuns.of(planks, lanes, places, beams), kept)
         if found is not None:
-            return ButtPlan(found[0], kept, found[1], lines)
+            return ButtPlan(found[0], kept, found[1], lines, tuple(lanes), tuple(beams.tolist()))
     raise ValueError(
         f"stock of {choices.stock[-1]:g} mm at the longest does not plank this deck even with butts between beams. Is "
         "a length in another unit? Get longer stock."
@@ -238,11 +233,11 @@ def plan_butts(planks, beams, choices: ButtChoices) -> ButtPlan:
 
 
 def _attempts(planks, beams: np.ndarray, choices: ButtChoices):
-    """The wishes, then with rules given up one after the other."""
-    yield beams, choices, ()
+    """Where butts may lie (None: where the plank is carried), and what is kept: the wishes, then less and less."""
+    yield None, choices, ()
     line = f"The shift rules cannot be kept with this stock ({choices.stock[-1]:.0f} mm at the longest)."
     loose = replace(choices, between=min(choices.between, 1), shift=min(choices.shift, 1))
-    yield beams, loose, (f"{line} This plan keeps {loose.between} plank between and {loose.shift} beam's shift.",)
+    yield None, loose, (f"{line} This plan keeps {loose.between} plank between and {loose.shift} beam's shift.",)
     ends = np.r_[beams, [v for plank in planks for v in plank]]
     most = float(np.max(np.diff(np.unique(ends)))) if len(beams) > 1 else np.ptp(ends)
     short = (
@@ -253,117 +248,3 @@ def _attempts(planks, beams: np.ndarray, choices: ButtChoices):
     places = np.unique(np.r_[beams, *(beams[:-1] + k / 4 * np.diff(beams) for k in (1, 2, 3))])
     yield places, choices, (short,)
     yield places, replace(choices, between=0, shift=0), (short, line + " This plan keeps none.")
-
-
-def _lengths(planks, places: np.ndarray, choices: ButtChoices) -> list[tuple[int, int, int, float, float, float]]:
-    """Every length a plank may be cut into: plank, places it starts and ends on (-1, -2: its ends), from, to, stock."""
-    found = []
-    for number, (x0, x1) in enumerate(planks):
-        inside = np.flatnonzero((places > x0 + 1e-6) & (places < x1 - 1e-6))
-        stops = [(-1, x0), *((int(k), float(places[k])) for k in inside), (-2, x1)]
-        for (i, a), (j, b) in itertools.combinations(stops, 2):
-            stock = next((s for s in choices.stock if s - choices.trim >= b - a - 1e-6), None)
-            if stock is not None:
-                found.append((number, i, j, a, b, stock))
-    return found
-
-
-def _solve(planks, places: np.ndarray, choices: ButtChoices):
-    """
-    Pieces and the bound on the stock; None where the rules cannot be kept.
-
-    A plan that takes E more than the planks one by one, without shift rules, uses no length that alone costs more than
-    E. So few lengths are tried first, and more until the plan found lies within what was tried: it is then the least.
-    """
-    lengths = _lengths(planks, places, choices)
-    if {length[0] for length in lengths} != set(range(len(planks))):
-        return None
-    least, excess = _excess(lengths)
-    if not np.isfinite(least):
-        return None
-    unit = _common(list(choices.stock))
-    tried, until = unit, time.perf_counter() + choices.seconds
-    while True:
-        some = [length for length, more in zip(lengths, excess, strict=True) if more <= tried + 1e-6]
-        whole = len(some) == int(np.isfinite(excess).sum())
-        found = _solve_with(len(planks), some, choices, unit, max(until - time.perf_counter(), choices.seconds / 2))
-        if found is not None:
-            over = sum(piece.stock for piece in found[0]) - least
-            if whole or over <= tried + 1e-6:
-                return found
-            if time.perf_counter() >= until:
-                return found[0], min(found[1], least + tried)
-            tried = over
-        elif whole:
-            return None
-        else:
-            tried *= 4.0
-
-
-def _excess(lengths) -> tuple[float, np.ndarray]:
-    """Least stock of all planks one by one, and for each length what its plank takes more where it is used."""
-    reach: dict[tuple[int, int], float] = {}
-    left: dict[tuple[int, int], float] = {}
-    for number, i, j, _, _, stock in sorted(lengths, key=lambda length: length[3]):
-        reach.setdefault((number, -1), 0.0)
-        before = reach.get((number, i), np.inf)
-        reach[number, j] = min(reach.get((number, j), np.inf), before + stock)
-    for number, i, j, _, _, stock in sorted(lengths, key=lambda length: -length[4]):
-        left.setdefault((number, -2), 0.0)
-        left[number, i] = min(left.get((number, i), np.inf), left.get((number, j), np.inf) + stock)
-    best = {number: left.get((number, -1), np.inf) for number in {length[0] for length in lengths}}
-    through = [reach.get((n, i), np.inf) + stock + left.get((n, j), np.inf) for n, i, j, *_, stock in lengths]
-    return sum(best.values()), np.array([way - best[n] if np.isfinite(way) else np.inf
-                                         for way, (n, *_) in zip(through, lengths, strict=True)])  # fmt: skip
-
-
-def _solve_with(count: int, lengths, choices: ButtChoices, unit: float, seconds: float):
-    """The least stock from some of the lengths, with the bound for them; None where the rules cannot be kept."""
-    from scipy.optimize import LinearConstraint, milp
-    from scipy.sparse import csr_matrix
-
-    into: dict[tuple[int, int], list[int]] = {}
-    out: dict[tuple[int, int], list[int]] = {}
-    for k, (number, i, j, *_) in enumerate(lengths):
-        out.setdefault((number, i), []).append(k)
-        into.setdefault((number, j), []).append(k)
-    if any((n, -1) not in out or (n, -2) not in into for n in range(count)):
-        return None
-    rows = [(out[n, -1], [], 1.0, 1.0) for n in range(count)]
-    butts = [key for key in {**into, **out} if key[1] >= 0]
-    rows += [(into.get(key, []), out.get(key, []), 0.0, 0.0) for key in butts]
-    taken = [key for key in butts if key in into]
-    rows += [([k for key in group for k in into[key]], [], -np.inf, 1.0) for group in _close(taken, choices)]
-    columns = [k for plus, minus, *_ in rows for k in (*plus, *minus)]
-    values = [v for plus, minus, *_ in rows for v in (*[1.0] * len(plus), *[-1.0] * len(minus))]
-    at = np.repeat(np.arange(len(rows)), [len(plus) + len(minus) for plus, minus, *_ in rows])
-    matrix = csr_matrix((values, (at, columns)), shape=(len(rows), len(lengths)))
-    cost = np.array([length[5] / unit for length in lengths])
-    held = LinearConstraint(matrix, [row[2] for row in rows], [row[3] for row in rows])
-    options = {"time_limit": seconds}
-    answer = milp(cost, constraints=held, bounds=(0, 1), integrality=np.ones(len(cost)), options=options)
-    if answer.x is None:
-        return None
-    chosen = sorted(lengths[k] for k in np.flatnonzero(answer.x > 0.5))
-    chosen.sort(key=lambda length: (length[0], length[3]))
-    pieces = [PlankPiece(number, a, b, stock) for number, _, _, a, b, stock in chosen]
-    return tuple(pieces), unit * float(answer.fun if answer.mip_dual_bound is None else answer.mip_dual_bound)
-
-
-def _common(stock: list[float]) -> float:
-    """The length of which all stock is a multiple, to a thousandth of a millimetre: whole costs are proved sooner."""
-    return float(np.gcd.reduce(np.unique(np.rint(np.asarray(stock) * 1000).astype(np.int64)))) / 1000 if stock else 1.0
-
-
-def _close(taken, choices: ButtChoices):
-    """Groups of butts of which the rules allow one: those on one beam, and pairs on beams side by side."""
-    on = set(taken)
-    wide = max(choices.between, 1 if choices.shift > 0 else 0)
-    for number, place in taken:
-        group = [key for k in range(wide + 1) if (key := (number + k, place)) in on]
-        if len(group) > 1:
-            yield tuple(group)
-        for step in range(1, choices.shift):
-            for other in ((number + 1, place - step), (number + 1, place + step)):
-                if other in on:
-                    yield (number, place), other

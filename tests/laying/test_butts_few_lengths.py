@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from deckgeom.laying.planks_butts import ButtChoices, _common, _lengths, _solve, _solve_with, check_shift
+from deckgeom.laying.planks_butts import ButtChoices, check_shift
+from deckgeom.laying.planks_butts_program import PlankRuns, _common, _lengths, _solve_with, solve_butts
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -15,8 +16,9 @@ def test_few_lengths_give_the_least_of_all_lengths(seed):
     planks = [(float(rng.uniform(0, 500)), float(rng.uniform(3500, 5200))) for _ in range(7)]
     choices = ButtChoices(tuple(rng.choice([1500.0, 1830.0, 2200.0, 2440.0, 3050.0], 3, replace=False)))
     unit = _common(list(choices.stock))
-    every = _solve_with(len(planks), _lengths(planks, beams, choices), choices, unit, 20.0)
-    few = _solve(planks, beams, choices)
+    runs = PlankRuns.of(planks, range(len(planks)), [beams] * len(planks), beams)
+    every = _solve_with(runs, _lengths(runs, choices), choices, unit, 20.0)
+    few = solve_butts(runs, choices)
     assert (every is None) == (few is None)
     if few is not None:
         taken = sum(piece.stock for piece in few[0])
