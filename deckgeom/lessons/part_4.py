@@ -10,7 +10,7 @@ from deckgeom.deck.lines import CrownLine
 from deckgeom.deck.surface import Deck
 from deckgeom.lessons.asking import apart, ask_length, rows_of
 from deckgeom.lessons.exercise import Answer, Exercise, Given
-from deckgeom.lessons.hulls import ClassHull
+from deckgeom.lessons.hulls import ClassHull, DrawAgain
 
 __all__ = ["FIVE", "Crowns", "crown_at_five", "crowns_at_five"]
 
@@ -84,12 +84,20 @@ def crown_at_five(hull: ClassHull) -> Exercise:
     -------
     Exercise
 
+    Raises
+    ------
+    DrawAgain
+        If the camber could be rounded either way.
+
     Examples
     --------
     >>> from deckgeom.lessons.hulls import draw_hull
     >>> len(crown_at_five(draw_hull(17, 1, "easy", "mm")).answers)
     9
     """
+    exact = hull.figure.camber_at(hull.widest, "parabola") / hull.tape
+    if abs(exact % 1 - 0.5) < 0.02:
+        raise DrawAgain("the camber lies halfway between two marks of the tape: it could be rounded either way")
     say, crowns = hull.say, crowns_at_five(hull)
     names = [hull.stations[k] for k in FIVE]
     per = "per foot of half-beam" if "/ft" in hull.figure.text else "half-beam for beam"
@@ -106,8 +114,8 @@ def crown_at_five(hull: ClassHull) -> Exercise:
         (f"Your camber figure is {hull.figure.text}, for the widest beam of the hull, whose half-beam B is "
          f"{say(hull.widest)}. Work out that camber first: call it C, rounded to {say(hull.tape)}.",
          "Same proportion: each beam's camber is C times b, divided by B, where b is its own half-beam.",
-         "One mould: every beam is cut from the curve of the widest. Take that for a parabola: at b from its middle it "
-         "has dropped by C times b times b, divided by B times B. What has not dropped yet is that beam's camber.",
+         "One mould: every beam is cut from the middle of the widest one's curve. Take that for a parabola: at b from "
+         "its middle it has dropped by C times b times b, divided by B times B. That drop is the beam's camber.",
          "Crown line: the crown heights at stations 1, 5 and 9 are chosen. A fair line through them, halfway between, "
          "stands at (3 x the near end + 6 x the middle - the far end) / 8. The camber there is that height less the "
          "height of the edge."),
@@ -130,8 +138,8 @@ def _by_rule(hull: ClassHull, keys: str, rule: str, right, other, beams) -> list
             slips += apart([("from the edge", hull.camber - right[k])], right[k], hull.tape)
         made.append(ask_length(hull, f"4{key}", f"{rule}: camber at station {hull.stations[FIVE[k]]}", right[k], slips,
                                ("Divide the half-beams first, with a few figures after the point.",
-                                "Is this rule's camber a part of C in proportion to b, or what is left of it after the "
-                                "drop?")))  # fmt: skip
+                                "Is this rule's camber a part of C in proportion to b, or the drop of the widest beam's "
+                                "curve at b?")))  # fmt: skip
     return made
 
 

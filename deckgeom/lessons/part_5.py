@@ -57,7 +57,7 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
                           "places where it touches?",)),
         ask_choice(hull, "5C", "In the same proportion: does it hump?", _yes(humps["same proportion"]), YES_NO,
                    hints=("Draw it on the same grid in another colour, and hold the straight edge under it.",)),
-        ask_choice(hull, "5D", "With one mould: at which station is the hump highest?", _where(hull, one, names),
+        ask_choice(hull, "5D", "With one mould: at which station is the hump highest?", _where(hull, one, names) if humps["one mould"] else "none",
                    (*names[1:-1], "none"),
                    hints=("Measure the gap over the straight edge at each of the three beams.",)),
         ask_choice(hull, "5E", "Why? With one mould ...", WHY[0] if humps["one mould"] else WHY[1], WHY,
@@ -93,10 +93,8 @@ def _yes(is_so: bool) -> str:
 
 
 def _where(hull: ClassHull, crown: np.ndarray, names: list[str]) -> str:
-    """Which of the five beams stands highest above the straight edge, or "none"."""
-    found = [hump for hump in find_humps(hull.x[FIVE], crown, "hollow") if hump.gap >= SEEN]
-    if not found:
-        return "none"
+    """Which of the five beams stands highest above the straight edge, by the heights that are printed."""
+    found = find_humps(hull.x[FIVE], crown, "hollow")
     over = [0.0] * 5
     for hump in found:
         for k, x in enumerate(hull.x[FIVE]):

@@ -87,7 +87,7 @@ def _bevel(hull: ClassHull, rule: str, at: int, siding: float) -> list[Answer]:
         ask_length(hull, "7A", "Rise over the width of the beam", rise,
                    [("rise over a foot or metre", abs(slope) * foot)],
                    ("First the slope: a small number without a unit.",
-                    "Then times the width of the beam, in the unit of your tape."), 0.75),
+                    "Then times the width of the beam, in the unit of your tape."), 0.75 * hull.tape),
         ask_choice(hull, "7B", "Which edge of the beam is the higher?", high, EDGES, [("wrong direction", low)],
                    ("On which side of the beam does the crown stand higher?",)),
         ask_number(hull, "7C", "Bevel from square", degrees, "degrees", 0.3, (),
