@@ -35,8 +35,8 @@ def ask_length(hull: ClassHull, key: str, asks: str, value: float, slips=(), hin
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> ask_length(draw_hull(17, 1, "easy", "mm"), "A", "camber", 94.0).tolerance_shown
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> ask_length(pair_work(17, 1, "easy").hull, "A", "camber", 94.0).tolerance_shown
     'within 1 mm'
     """
     made = tuple(Slip(name, float(out)) for name, out in slips)
@@ -51,8 +51,9 @@ def apart(slips: Iterable[tuple[str, float]], value: float, within: float) -> li
     Parameters
     ----------
     slips : iterable of (str, float)
+        Names, and what comes out. [as the answer]
     value, within : float
-        The right answer and its tolerance.
+        The right answer and its tolerance. [as the answer]
 
     Returns
     -------
@@ -89,8 +90,8 @@ def ask_number(hull: ClassHull, key: str, asks: str, value: float, unit: str, wi
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> ask_number(draw_hull(17, 1, "easy", "mm"), "S", "sheets", 5, "sheets", 0).shown
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> ask_number(pair_work(17, 1, "easy").hull, "S", "sheets", 5, "sheets", 0).shown
     '5 sheets'
     """
     made = tuple(Slip(name, float(out)) for name, out in slips)
@@ -118,8 +119,8 @@ def ask_choice(hull: ClassHull, key: str, asks: str, value: str, choices, slips=
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> ask_choice(draw_hull(17, 1, "easy", "mm"), "H", "a hump?", "no", ("yes", "no")).shown
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> ask_choice(pair_work(17, 1, "easy").hull, "H", "a hump?", "no", ("yes", "no")).shown
     'no'
     """
     made = tuple(Slip(name, out) for name, out in slips)
@@ -206,10 +207,10 @@ def grid_for(hull: ClassHull, places: Sequence[tuple[str, float]], low: float, h
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> grid = grid_for(draw_hull(17, 1, "easy", "mm"), [("1", 0.0), ("9", 4800.0)], 103, 187, 1.0, "crowns")
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> grid = grid_for(pair_work(17, 1, "easy").hull, [("1", 0.0), ("9", 4800.0)], 103, 187, 1.0, "crowns")
     >>> grid.low, grid.height, grid.across
-    (100.0, 95.0, 30.0)
+    (100.0, 95.0, 30)
     """
     every = 5.0 if hull.units == "mm" else 6.35
     step = every * up

@@ -15,7 +15,7 @@ from deckgeom.lessons.part_6 import seven_pegs
 from deckgeom.lessons.part_7 import bevel_and_bend
 from deckgeom.lessons.part_8 import estimate_the_deck
 
-__all__ = ["MOST_PAIRS", "PARTS", "PairWork", "class_work", "pair_work"]
+__all__ = ["MOST_PAIRS", "PARTS", "PairWork", "check_pairs", "class_work", "pair_work"]
 
 #: The eight parts of a class, in order.
 PARTS = (two_beams, read_the_table, one_beam_three_ways, crown_at_five, crown_line_of_the_pair, seven_pegs,
@@ -125,6 +125,27 @@ def class_work(seed: int, pairs: int, level: str = "normal", units: str = "mm") 
     >>> len({work.hull.widest for work in class_work(17, 2, "easy")})
     2
     """
+    check_pairs(pairs)
+    return tuple(pair_work(seed, pair, level, units) for pair in range(1, pairs + 1))
+
+
+def check_pairs(pairs: int) -> None:
+    """
+    Refuse a number of pairs that no class has.
+
+    Parameters
+    ----------
+    pairs : int
+        From 1 to 41. [-]
+
+    Raises
+    ------
+    ValueError
+        Otherwise.
+
+    Examples
+    --------
+    >>> check_pairs(5)
+    """
     if isinstance(pairs, bool) or not isinstance(pairs, int) or not 1 <= pairs <= MOST_PAIRS:
         raise ValueError(f"pairs is {pairs!r}; a class has from 1 to {MOST_PAIRS} pairs. Make two classes of more.")
-    return tuple(pair_work(seed, pair, level, units) for pair in range(1, pairs + 1))

@@ -51,6 +51,11 @@ class Dice(random.Random):
     """
     Numbers from a seed that come out the same on every machine.
 
+    Parameters
+    ----------
+    x : str
+        The seed.
+
     Examples
     --------
     >>> one, other = dice(17, 1, "easy"), dice(17, 1, "easy")
@@ -130,7 +135,8 @@ class ClassHull:
 
     Examples
     --------
-    >>> hull = draw_hull(17, 1, "normal", "mm")
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> hull = pair_work(17, 1).hull
     >>> hull.stations[0], len(hull.x), hull.humps in HUMPS
     ('1', 9, True)
     """
@@ -291,8 +297,9 @@ def draw_hull(seed: int, pair: int, level: str, units: str, attempt: int = 0) ->
 
     Examples
     --------
-    >>> a, b = draw_hull(17, 1, "easy", "mm"), draw_hull(17, 2, "easy", "mm")
-    >>> bool(a.widest != b.widest)
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> found = pair_work(17, 1).hull
+    >>> draw_hull(17, 1, "normal", "mm", found.attempt).widest == found.widest
     True
     """
     _check(seed, pair, level, units)
@@ -391,7 +398,8 @@ def highest_hump(hull: ClassHull, rule: str, points: int = 129) -> float:
 
     Examples
     --------
-    >>> hull = draw_hull(17, 2, "easy", "mm")
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> hull = pair_work(17, 2, "easy").hull
     >>> {rule: highest_hump(hull, rule) > 1 for rule in RULES} == {
     ...     "one mould": hull.humps != "neither", "same proportion": hull.humps == "both"}
     True

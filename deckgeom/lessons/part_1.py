@@ -30,8 +30,8 @@ def two_beams(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> two_beams(draw_hull(17, 1, "easy", "mm")).answer("1A").choices
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> two_beams(pair_work(17, 1, "easy").hull).answer("1A").choices
     ('beam A', 'beam B')
     """
     roll = hull.dice("two beams")

@@ -48,8 +48,8 @@ def read_the_table(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> [box.key for box in read_the_table(draw_hull(17, 1, "easy", "mm")).answers]
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> [box.key for box in read_the_table(pair_work(17, 1, "easy").hull).answers]
     ['2A', '2B']
     """
     answers = [_whole_beam(hull), _difference(hull)]

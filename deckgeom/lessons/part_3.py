@@ -31,8 +31,8 @@ def one_beam_three_ways(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> [box.key for box in one_beam_three_ways(draw_hull(17, 1, "easy", "mm")).answers]
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> [box.key for box in one_beam_three_ways(pair_work(17, 1, "easy").hull).answers]
     ['3A', '3B', '3C', '3D', '3E']
     """
     half, camber = hull.widest, hull.camber

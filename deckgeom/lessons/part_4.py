@@ -33,8 +33,8 @@ class Crowns:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> crowns = crowns_at_five(draw_hull(17, 1, "easy", "mm"))
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> crowns = crowns_at_five(pair_work(17, 1, "easy").hull)
     >>> bool((crowns.one_mould <= crowns.same_proportion + 0.001).all())
     True
     """
@@ -59,8 +59,8 @@ def crowns_at_five(hull: ClassHull) -> Crowns:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> hull = draw_hull(17, 1, "easy", "mm")
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> hull = pair_work(17, 1, "easy").hull
     >>> crowns = crowns_at_five(hull)
     >>> crowns.chosen.round(6).tolist() == (hull.height[FIVE] + crowns.crown_line)[[0, 2, 4]].round(6).tolist()
     True
@@ -91,8 +91,8 @@ def crown_at_five(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> len(crown_at_five(draw_hull(17, 1, "easy", "mm")).answers)
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> len(crown_at_five(pair_work(17, 1, "easy").hull).answers)
     9
     """
     exact = hull.figure.camber_at(hull.widest, "parabola") / hull.tape
@@ -138,8 +138,8 @@ def _by_rule(hull: ClassHull, keys: str, rule: str, right, other, beams) -> list
             slips += apart([("from the edge", hull.camber - right[k])], right[k], hull.tape)
         made.append(ask_length(hull, f"4{key}", f"{rule}: camber at station {hull.stations[FIVE[k]]}", right[k], slips,
                                ("Divide the half-beams first, with a few figures after the point.",
-                                "Is this rule's camber a part of C in proportion to b, or the drop of the widest beam's "
-                                "curve at b?")))  # fmt: skip
+                                "Is this rule's camber a part of C in proportion to b, or the drop of the widest "
+                                "beam's curve at b?")))  # fmt: skip
     return made
 
 

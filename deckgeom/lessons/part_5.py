@@ -39,8 +39,8 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> crown_line_of_the_pair(draw_hull(17, 1, "easy", "mm")).answer("5C").choices
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> crown_line_of_the_pair(pair_work(17, 1, "easy").hull).answer("5C").choices
     ('yes', 'no')
     """
     say, crowns, edge = hull.say, crowns_at_five(hull), hull.height[FIVE]
@@ -48,6 +48,7 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
     same = hull.on_tape(edge + crowns.same_proportion)
     humps = {rule: highest_hump(hull, rule, 5) >= SEEN for rule in ("one mould", "same proportion")}
     names = [hull.stations[k] for k in FIVE]
+    highest = _where(hull, one, names) if humps["one mould"] else "none"
     slips = apart([("wrong rule", same[0]), ("the difference forgotten", crowns.one_mould[0])], one[0], hull.tape)
     answers = (
         ask_length(hull, "5A", "Height of the crown at station 1 with one mould", one[0], slips,
@@ -57,7 +58,7 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
                           "places where it touches?",)),
         ask_choice(hull, "5C", "In the same proportion: does it hump?", _yes(humps["same proportion"]), YES_NO,
                    hints=("Draw it on the same grid in another colour, and hold the straight edge under it.",)),
-        ask_choice(hull, "5D", "With one mould: at which station is the hump highest?", _where(hull, one, names) if humps["one mould"] else "none",
+        ask_choice(hull, "5D", "With one mould: at which station is the hump highest?", highest,
                    (*names[1:-1], "none"),
                    hints=("Measure the gap over the straight edge at each of the three beams.",)),
         ask_choice(hull, "5E", "Why? With one mould ...", WHY[0] if humps["one mould"] else WHY[1], WHY,

@@ -41,8 +41,8 @@ def seven_pegs(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> seven_pegs(draw_hull(17, 1, "easy", "mm")).answer("6E").choices
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> seven_pegs(pair_work(17, 1, "easy").hull).answer("6E").choices
     ('1', '2', '3', '4', '5', '6', '7')
     """
     tops, worst, other = _plant(hull)

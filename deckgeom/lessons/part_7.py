@@ -32,8 +32,8 @@ def bevel_and_bend(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> [box.key for box in bevel_and_bend(draw_hull(17, 1, "easy", "mm")).answers]
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> [box.key for box in bevel_and_bend(pair_work(17, 1, "easy").hull).answers]
     ['7A', '7B', '7C', '7D', '7E', '7F']
     """
     rule, at = _steepest(hull)

@@ -35,8 +35,8 @@ def estimate_the_deck(hull: ClassHull) -> Exercise:
 
     Examples
     --------
-    >>> from deckgeom.lessons.hulls import draw_hull
-    >>> [box.key for box in estimate_the_deck(draw_hull(17, 1, "easy", "mm")).answers]
+    >>> from deckgeom.lessons.class_work import pair_work
+    >>> [box.key for box in estimate_the_deck(pair_work(17, 1, "easy").hull).answers]
     ['8A', '8B', '8C', '8D']
     """
     metric = hull.units == "mm"
