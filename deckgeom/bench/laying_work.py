@@ -7,6 +7,7 @@ from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 from deckgeom.drawings.laying import draw_planks
 from deckgeom.job import Job
+from deckgeom.laying.boards import BOARD_HEADS, board_rows
 from deckgeom.laying.fastenings import KINDS, driving_words
 from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.plan_pieces import beam_middles
@@ -16,10 +17,11 @@ from deckgeom.laying.timber import timber_words
 from deckgeom.units import format_length
 
 __all__ = [
-    "butts", "card", "cards", "clamp", "cloth", "dry_fit", "fastenings", "framing", "holes", "last_chance", "paint",
-    "plank_edges", "planks", "shopping",
+    "boards", "butts", "card", "cards", "clamp", "cloth", "dry_fit", "fastenings", "framing", "holes", "last_chance",
+    "paint", "plank_edges", "planks", "shopping",
 ]  # fmt: skip
 
+NO_BOARDS = "There is neither covering board nor king plank in this way of laying."
 NO_PLANKS = "There are no planks in this way of laying."
 
 
@@ -56,6 +58,26 @@ def butts(job: Job, way: str = "") -> Words:
     for side, plan in found.planks.butts.items():
         lines += [f"{side.capitalize()}: {line}" for line in plan.words(units)]
     return Words.each(lines)
+
+
+def boards(job: Job, way: str = "") -> Table | Words:
+    """
+    List the boards that covering boards and king plank are sawn from.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_laying
+    >>> boards(example_laying(), "laid")
+    There is neither covering board nor king plank in this way of laying.
+    """
+    found, units = _with_planks(job, way), job.boat.units
+    plans = found.planks.boards if found is not None else ()
+    if not plans:
+        return Words.of(NO_BOARDS)
+    heads = tuple(head.replace("\n", " ") for head in BOARD_HEADS)
+    note = " ".join(dict.fromkeys(line for plan in plans for line in plan.words(units)))
+    return Table(f"{found.way.name}: boards for covering boards and king plank", heads, board_rows(plans, units),
+                 words=(0, 1, 2), note=note)  # fmt: skip
 
 
 def plank_edges(job: Job, beam: str = "", way: str = "") -> Table | Words:

@@ -243,6 +243,10 @@ def _quantities(way: WayPlan, units: str) -> dict[str, str]:
         for length, count in counts.items():
             rows[f"plank lengths of {format_length(length, units)}"] = str(count)
         rows["butts in planks"] = str(sum(len(butts.butts) for butts in way.planks.butts.values()))
+        if way.planks.boards:
+            rows["boards for covering boards and king plank"] = str(sum(len(each.pieces) for each in way.planks.boards))
+    if way.bedding is not None:
+        rows["temporary screws with washers, used again"] = str(way.bedding.to_buy)
     rows["fastenings into the framing, without spares"] = str(sum(plan.count() for _, plan, _ in way.fastenings))
     if way.sheathing is not None:
         rows["cloth off the roll"] = format_length(way.sheathing.roll_length, units)

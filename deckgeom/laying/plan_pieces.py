@@ -10,12 +10,14 @@ from functools import lru_cache
 import numpy as np
 
 from deckgeom.laying.bearers import bearers_of
+from deckgeom.laying.boards import BoardPlan, covering_board, king_plank_boards
 from deckgeom.laying.dry_fit import Piece
 from deckgeom.laying.fastenings_lines import supports_of
 from deckgeom.laying.lie_down import LieDown, Panel, lie_down
 from deckgeom.laying.planks import PlankChoices, Planking, lay_planks
 from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, carried_at, plan_butts
 from deckgeom.laying.planks_pieces import SIDES, lane_of, plank_pieces
+from deckgeom.laying.scarfs import Scarf
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
 from deckgeom.laying.ways import DeckLayer, Way
 
@@ -40,8 +42,10 @@ class PlankLayer:
         By side, planks in the order of `pieces`.
     openings : tuple of Box
         At which the planks are cut.
-    bored : tuple of str
-        One line for each opening within one plank.
+    lines : tuple of str
+        One line for each opening within one plank, and for each board that cannot be had.
+    boards : tuple of BoardPlan
+        What covering boards and king plank are sawn from.
 
     Examples
     --------
@@ -55,7 +59,8 @@ class PlankLayer:
     pieces: tuple[Piece, ...]
     butts: dict[str, ButtPlan]
     openings: tuple = ()
-    bored: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    boards: tuple[BoardPlan, ...] = ()
 
     @property
     def butt_places(self) -> tuple[tuple[str, float], ...]:
@@ -241,7 +246,42 @@ def plank_layer(deck, beams, way: Way, wishes, openings=(), bearers=()) -> Plank
         carried = tuple(carried_at(piece, supports, middles) for piece in mine)
         butts[side] = _butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0), lanes, carried)
     under = sum(one.thickness for one in way.layers[:number])
-    return PlankLayer(layer, under, planking, pieces, butts, tuple(openings), bored)
+    boards, lines = _boards(deck, layer, pieces, supports, wishes)
+    return PlankLayer(layer, under, planking, pieces, butts, tuple(openings), (*bored, *lines), boards)
+
+
+def _boards(deck, layer: DeckLayer, pieces, supports, wishes) -> tuple[tuple[BoardPlan, ...], tuple[str, ...]]:
+    """Covering boards and king plank from stock, and one line for each that cannot be had."""
+    found, lines = [], []
+    joint, scarf = "butt", 0.0
+    if wishes.scarf:
+        made = Scarf(layer.thickness, wishes.scarf)
+        joint, scarf = f"scarf {wishes.scarf:g}:1", made.length
+    beams = [one for one in supports if one.kind == "beam"]
+    try:
+        for side, sign in (("port", -1), ("starboard", 1)) if layer.covering_board else ():
+            at = [(one.name, one.middle) for one in beams if max(sign * one.y0, sign * one.y1) >= float(
+                deck.sheer.half_breadth(side, one.middle)) - 1]  # fmt: skip
+            found.append(covering_board(deck, side, layer.covering_board, at, wishes.stock, scarf, joint=joint))
+        if layer.king:
+            halves = [p for p in pieces if "half of the king plank" in p.name]
+            runs = _together([(float(p.first[0, 0]), float(p.first[-1, 0])) for p in halves])
+            at = [(one.name, one.middle) for one in beams if one.y0 <= -layer.king / 2 and one.y1 >= layer.king / 2]
+            found += king_plank_boards(deck, layer.king, runs, at, wishes.stock, scarf, joint=joint)
+    except ValueError as problem:
+        lines.append(f"{str(problem)[:1].upper()}{str(problem)[1:]}")
+    return tuple(found), tuple(lines)
+
+
+def _together(runs) -> list[tuple[float, float]]:
+    """Runs that lie over each other, as one."""
+    found: list[tuple[float, float]] = []
+    for a, b in sorted(runs):
+        if found and a < found[-1][1] - 1:
+            found[-1] = (found[-1][0], max(b, found[-1][1]))
+        else:
+            found.append((a, b))
+    return found
 
 
 @lru_cache(maxsize=16)

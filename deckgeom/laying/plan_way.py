@@ -235,7 +235,7 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm",
     planks = _try(lines, lambda: plank_layer(deck, beams, way, wishes, plan.openings, bearers))
     if planks is not None:
         lines += [f"{side.capitalize()}: {line}" for side, butts in planks.butts.items() for line in butts.complaints]
-        lines += planks.bored
+        lines += planks.lines
     found = replace(found, sheets=sheets, panels=panels[0] if panels else (), planks=planks)
     found = replace(found, fastenings=fastenings_of(lines, found, beams, plan, wishes))
     if any(layer.kind == "cloth" for layer in way.layers):

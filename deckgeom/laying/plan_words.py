@@ -42,8 +42,8 @@ def to_buy(found) -> list[tuple[str, str, str]]:
         for butts in found.planks.butts.values():
             counts = {length: counts.get(length, 0) + n for length, n in butts.counts.items()}
         said = ", ".join(f"{n} of {format_length(length, units)}" for length, n in counts.items() if n)
-        rows.append((found.planks.layer.words(units), f"{said}; and the stock for king plank and covering boards"
-                     if found.planks.layer.king or found.planks.layer.covering_board else said, ""))  # fmt: skip
+        rows.append((found.planks.layer.words(units), said, ""))
+        rows += _boards(found)
     if found.sheathing is not None:
         wide = format_length(found.sheathing.cloth.width, units)
         rows.append(("cloth", f"{format_length(found.sheathing.roll_length, units)} off a roll {wide} wide", ""))
@@ -56,6 +56,20 @@ def to_buy(found) -> list[tuple[str, str, str]]:
                      "used again from joint to joint", ""))  # fmt: skip
     return rows + [_straps(found, *fastened) for fastened in found.fastenings if fastened[1].straps] + [
         _row(one) for one in found.shopping]
+
+
+def _boards(found) -> list[tuple[str, str, str]]:
+    """What covering boards and king plank are sawn from, each length with its broadest piece."""
+    say = partial(format_length, units=found.units)
+    rows = []
+    for what, word in (("boards for the covering boards", "covering board"), ("boards for the king plank", "king")):
+        pieces = [piece for plan in found.planks.boards if word in plan.name for piece in plan.pieces]
+        sizes: dict[float, list[float]] = {}
+        for piece in sorted(pieces, key=lambda piece: piece.stock):
+            sizes.setdefault(piece.stock, []).append(piece.breadth)
+        listed = (f"{len(each)} of {say(long)}, {say(max(each))} broad or more" for long, each in sizes.items())
+        rows += [(what, "; ".join(listed), "")] if pieces else []
+    return rows
 
 
 def _straps(found, layer: int, plan, sizes) -> tuple[str, str, str]:

@@ -11,6 +11,7 @@ import numpy as np
 
 from deckgeom.drawings.laying import draw_planks, draw_sheets
 from deckgeom.job import Job
+from deckgeom.laying.boards import BOARD_HEADS, board_rows
 from deckgeom.laying.fastenings import driving_words
 from deckgeom.laying.plan import LayingPlan, plan_laying
 from deckgeom.laying.plan_pieces import beam_middles
@@ -158,7 +159,20 @@ def _planks(job: Job, way: WayPlan, start) -> list[Page]:
     said = list(way.planks.planking.words(units))
     said += [f"{side.capitalize()}: {line}" for side, butts in way.planks.butts.items() for line in butts.words(units)]
     page.words(said, size=10)
-    return [page, *_edges(job, way, start), *_lengths(way, say, start)]
+    return [page, *_edges(job, way, start), *_lengths(way, say, start), *_boards(way, start)]
+
+
+def _boards(way: WayPlan, start) -> list[Page]:
+    """What covering boards and king plank are sawn from."""
+    plans = way.planks.boards
+    if not plans:
+        return []
+    note = "Laid flat, scarfs and trim in it. Sweep: the outer edge off the straight line joining its ends."
+    pages = table_pages(lambda: start(f"Covering boards and king plank: {way.way.name}", note=note),
+                        columns(BOARD_HEADS, board_rows(plans, way.units), "lllrrrr"), size=11, groups=5)  # fmt: skip
+    pages[-1].cursor -= 3
+    pages[-1].words(list(dict.fromkeys(line for plan in plans for line in plan.words(way.units))), size=10)
+    return pages
 
 
 def _edges(job: Job, way: WayPlan, start) -> list[Page]:

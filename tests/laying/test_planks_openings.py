@@ -185,8 +185,8 @@ def test_two_openings_and_a_slanting_plank_against_shapely():
 
 def test_an_opening_within_one_plank_is_bored_and_said():
     _, way = laid(LAYS[2], [Fitting("vent", 900.0, 130.0, 40.0, 40.0)])
-    assert way.planks.bored == ("The vent lies within the starboard plank 1: bore it when the plank is down.",)
-    assert way.planks.bored[0] in way.complaints
+    assert way.planks.lines == ("The vent lies within the starboard plank 1: bore it when the plank is down.",)
+    assert way.planks.lines[0] in way.complaints
 
 
 def test_ends_at_an_opening_are_sealed_once():
