@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from deckgeom.boat import Boat
+from deckgeom.boat.log import few
+from deckgeom.boat.on_board import fittings_off_board, marks_apart
 from deckgeom.complaint import Complaint, needs_mending
 from deckgeom.deck.beams import BeamSet, lay_out_beams
 from deckgeom.deck.bending import TrialBeam
@@ -27,6 +31,9 @@ from deckgeom.hull.offsets import SIDES
 from deckgeom.hull.recheck import Move, recheck
 from deckgeom.hull.sheer import Sheer
 from deckgeom.hull.suspects import Suspect, find_suspects
+
+if TYPE_CHECKING:
+    from deckgeom.laying.plan import LayingPlan
 
 __all__ = ["Job", "crown_rule", "do_job"]
 
@@ -82,6 +89,16 @@ class Job:
     def mended(self) -> bool:
         """Whether nothing in the boat's files needs mending."""
         return not needs_mending(self.complaints)
+
+    @cached_property
+    def laying(self) -> LayingPlan | None:
+        """How the deck is laid, worked out when it is first asked for; None without beams to lay it on."""
+        if self.beams is None or not len(self.beams):
+            return None
+        from deckgeom.laying.plan import plan_laying
+
+        boat = self.boat
+        return plan_laying(self.deck, self.beams, boat.settings.laying, boat.fittings, boat.units, boat.figures)
 
 
 def do_job(boat: Boat) -> Job:
@@ -141,7 +158,11 @@ def do_job(boat: Boat) -> Job:
         )
         complaints += fairing.complaints if fairing is not None else ()
     move = _try(complaints, "marks.csv", lambda: _move(boat, sheer, complaints)) if boat.marks else None
-    return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, move, tuple(complaints))
+    if sheer is not None:
+        complaints += fittings_off_board(boat.fittings, sheer, boat.units)
+    complaints += marks_apart(boat.marks, boat.units)
+    told = (*boat.complaints, *few(complaints[len(boat.complaints) :]))
+    return Job(boat, suspects, aside, sheer, deck, beams, spiles, fairing, move, told)
 
 
 def crown_rule(boat: Boat, rule: str | None = None, curve: str | None = None, figure=None):

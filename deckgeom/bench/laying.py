@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from deckgeom.bench.boat import complaints
 from deckgeom.bench.controls import Choice, Slider
 from deckgeom.bench.panel import Answer, Panel
@@ -11,7 +9,7 @@ from deckgeom.bench.tables import Table, Words
 from deckgeom.drawings import Picture
 from deckgeom.drawings.laying import draw_candidates, draw_curvature, draw_sheets, draw_true_shape
 from deckgeom.job import Job
-from deckgeom.laying.plan import LayingPlan, plan_laying
+from deckgeom.laying.plan import LayingPlan
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.units import format_length
@@ -24,7 +22,6 @@ __all__ = [
 NO_SHEETS = "There are no sheets in this way of laying, or no plan of them can be had."
 
 
-@lru_cache(maxsize=4)
 def plan_of(job: Job) -> LayingPlan:
     """
     Work out the laying of a job's deck, once.
@@ -44,10 +41,9 @@ def plan_of(job: Job) -> LayingPlan:
     >>> len(plan_of(example_laying()).ways)
     2
     """
-    if job.beams is None or not len(job.beams):
+    if job.laying is None:
         raise ValueError("There is nothing to lay a deck on yet: the deck edge and the list of beams come first.")
-    boat = job.boat
-    return plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units, boat.figures)
+    return job.laying
 
 
 def how_it_is_laid(job: Job) -> Words:
