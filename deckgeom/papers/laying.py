@@ -13,7 +13,7 @@ from deckgeom.drawings.laying import draw_planks, draw_sheets
 from deckgeom.job import Job
 from deckgeom.laying.boards import BOARD_HEADS, board_rows
 from deckgeom.laying.fastenings import driving_words
-from deckgeom.laying.plan import LayingPlan, plan_laying
+from deckgeom.laying.plan import LayingPlan
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
@@ -53,10 +53,9 @@ def laying_pages(job: Job, start) -> list[Page]:
     >>> laying_pages(do_job(Boat(Path("punt"), default_settings())), Page)
     []
     """
-    boat = job.boat
-    if job.beams is None or not len(job.beams) or not boat.settings.laying.ways:
+    if not job.boat.settings.laying.ways or job.laying is None:
         return []
-    plan = plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units, boat.figures)
+    plan = job.laying
     pages = _beside(plan, start)
     for way in plan.ways:
         pages += _sheets(job, way, start) + _shapes(way, start) + _planks(job, way, start)
