@@ -9,6 +9,7 @@ import json
 import re
 from pathlib import Path
 
+from .files import LARGEST
 from .log import Log
 from .toml_file import Typed, read_keys
 
@@ -69,8 +70,11 @@ def content_digests(folder: str | Path, typed: Typed | None = None) -> dict[str,
         typed = read_keys(folder / "boat.toml", Log())
     found = {} if typed is None else _sections(typed)
     for name in TABLES:
+        path = folder / name
         try:
-            content = (folder / name).read_bytes()
+            if not path.is_file() or path.stat().st_size > LARGEST:
+                continue
+            content = path.read_bytes()
         except OSError:
             continue
         plain = content.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")

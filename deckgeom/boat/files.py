@@ -59,7 +59,10 @@ def _bytes(path: Path, log: Log) -> bytes | None:
         if path.is_dir():
             log.mend(path.name, None, "", "", "this is a file", "a folder stands under the file's name")
             return None
-        if not path.exists():
+        if not path.exists() and not path.is_symlink():
+            return None
+        if path.exists() and not path.is_file():
+            log.mend(path.name, None, "", "", "this is a file", "a pipe or a device stands under the file's name")
             return None
         if path.stat().st_size > LARGEST:
             log.mend(path.name, None, "", "", f"a boat's file is under {LARGEST // 10**6} MB", "another file's name")
@@ -67,6 +70,7 @@ def _bytes(path: Path, log: Log) -> bytes | None:
         return path.read_bytes()
     except OSError as error:
         slip = "no leave to read it, or another program holds it"
+        slip = "a link that leads nowhere" if path.is_symlink() else slip
         log.mend(path.name, None, "", "", f"the file cannot be read ({error.strerror or type(error).__name__})", slip)
         return None
 
@@ -75,9 +79,11 @@ def _decoded(name: str, data: bytes, log: Log) -> str | None:
     for mark, encoding, words in _MARKS:
         if data.startswith(mark):
             return _tried(name, data, encoding, words, log)
-    if b"\x00" in data[:4000]:
-        even, odd = data[:4000:2].count(0), data[1:4000:2].count(0)
+    even, odd = data[:4000:2].count(0), data[1:4000:2].count(0)
+    if max(even, odd) > min(len(data), 4000) / 8 > 2 * min(even, odd):
         return _tried(name, data, "utf-16-le" if odd > even else "utf-16-be", "UTF-16 without its mark", log)
+    if b"\x00" in data:
+        return _not_text(name, data, log)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:
@@ -98,8 +104,19 @@ def _tried(name: str, data: bytes, encoding: str, words: str, log: Log) -> str |
     except UnicodeDecodeError:
         text = "\x00"
     if "\x00" in text:
-        log.mend(name, None, "", "", "the file is plain text", "a picture, a scan or a program's own format")
-        return None
+        return _not_text(name, data, log)
     if words:
         log.note(name, None, "", "", f"the file is in {words} and is read as such", alike="encoding")
     return text
+
+
+def _not_text(name: str, data: bytes, log: Log) -> None:
+    """Complain about bytes that no text holds; a few of them alone are a disk or a stick that failed."""
+    row, slip = None, "a picture, a scan or a program's own format"
+    try:
+        lines = data.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError:
+        lines = ""
+    if 0 < lines.count("\x00") < len(lines) / 20:
+        row, slip = lines[: lines.index("\x00")].count("\n") + 1, "a disk, a stick or a transfer that failed"
+    log.mend(name, row, "", "", "the file is plain text", slip)

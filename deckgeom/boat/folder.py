@@ -23,6 +23,7 @@ from .log import Log
 from .marks_file import LevelMark, read_marks
 from .offsets_file import read_offsets
 from .own_rows_file import own_rows
+from .plausible import ask_about_beams, ask_about_sizes
 from .readings_file import read_readings
 from .settings import Settings
 from .timber_setting import with_timber
@@ -165,12 +166,18 @@ def read_boat(folder: str | Path) -> Boat:
     offsets = read_offsets(folder / "offsets.csv", units, log)
     check_set_aside(settings.offsets.set_aside, offsets, typed, log)
     figures = own_rows(folder / "figures.csv", log)
+    if typed is not None:
+        ask_about_sizes(settings, typed, log)
+    own = settings.beams
+    beams = read_beams(folder / "beams.csv", units, own, log)
+    stated = [one for one in beams if (one.siding, one.moulding) != (own.siding, own.moulding)]
+    ask_about_beams(stated, units, log)
     settings = with_timber(settings, figures, typed, log)
     return Boat(
         folder,
         settings,
         offsets,
-        read_beams(folder / "beams.csv", units, settings.beams, log),
+        beams,
         read_readings(folder / "readings.csv", units, log),
         read_lines(folder / "lines.csv", units, log),
         read_fittings(folder / "fittings.csv", units, log),

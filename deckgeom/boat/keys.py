@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from deckgeom.deck.beam_marks import MARKS
-from deckgeom.units import UNITS
+from deckgeom.units import UNITS, LengthError
 
 from .key_readers import (
     choice,
@@ -66,6 +66,34 @@ class Key:
         return None if default is None else self.read(default, units)
 
 
+def size_from(least: float) -> Callable:
+    """
+    Make a reader of a length that is no smaller than the program can use.
+
+    Parameters
+    ----------
+    least : float
+        [mm]
+
+    Returns
+    -------
+    callable
+
+    Examples
+    --------
+    >>> size_from(5)("1/2 in", "mm")
+    12.7
+    """
+
+    def read(typed, units: str) -> float:
+        value = size(typed, units)
+        if value < least:
+            raise LengthError(str(typed), f"this length is {least:g} mm or more", "a unit left out, or another unit")
+        return value
+
+    return read
+
+
 UNITS_ALSO = {
     **dict.fromkeys(("millimetres", "millimeters", "millimetre", "metric"), "mm"),
     **dict.fromkeys(("inches", "inch", '"', "decimal inches"), "in"),
@@ -100,11 +128,11 @@ KEYS = (
     Key("beams.layers", number(2, 200, whole=True), None, NOT_TAKEN),
     Key("beams.trial_jig", size, None, NOT_TAKEN),
     Key("beams.trial_released", size, None, NOT_TAKEN),
-    Key("beams.ordinates", size, ("150 mm", "6 in")),
+    Key("beams.ordinates", size_from(5), ("150 mm", "6 in")),
     Key("beams.flare_deg", number(-80, 80), 0.0, NOT_TAKEN),
     Key("fairing.tolerance", length, ("1.5 mm", "1/16 in")),
     Key("fairing.reading_error", size, None, "found from the readings"),
-    Key("fairing.cutoff", size, None, "six beam spacings"),
+    Key("fairing.cutoff", size_from(50), None, "six beam spacings"),
     Key("fairing.plane_only", flag, False, NOT_TAKEN),
     Key("fairing.pack_only", flag, False, NOT_TAKEN),
     Key("fairing.most_off", length, None, NOT_TAKEN),

@@ -15,6 +15,9 @@ from .log import Log
 SEPARATORS = ",;\t|"
 """What may stand between two cells."""
 
+MOST_LETTERS = 100_000
+"""Nobody types a longer cell."""
+
 _COMMENT = re.compile(r"^[ \t]*#.*$", re.MULTILINE)
 _ROW_LIKE = re.compile(r"#[0-9A-Za-z]{1,4} *[,;\t|] *[0-9\"']")
 
@@ -75,6 +78,11 @@ def split_text(file: str, text: str, known: tuple[Column, ...], log: Log) -> Rec
         log.mend(file, None, "", "", "the file has a heading and rows", "every line is a comment")
         return None
     separator = max(SEPARATORS, key=lambda mark: _matches(heading, mark, known))
+    long = _long_line(text, separator)
+    if long is not None:
+        rule = f"a cell holds less than {MOST_LETTERS} letters; the file is left out"
+        log.mend(file, long, "", "", rule, "another kind of file under this name")
+        return None
     try:
         records = _split(text, separator, csv.QUOTE_MINIMAL)
         opened = _left_open(records) if '"' in text else None
@@ -120,6 +128,16 @@ def _split(text: str, separator: str, quoting: int) -> Records:
             kept.append(cells)
         before = reader.line_num
     return Records(rows, kept, separator)
+
+
+def _long_line(text: str, separator: str) -> int | None:
+    """Line of the first cell that is longer than any that a person types."""
+    if len(text) < MOST_LETTERS:
+        return None
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) >= MOST_LETTERS and max(map(len, line.split(separator))) >= MOST_LETTERS:
+            return number
+    return None
 
 
 def _left_open(records: Records) -> int | None:

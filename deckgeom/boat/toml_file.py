@@ -18,6 +18,7 @@ MOST_BAD_LINES = 50
 _HEADER = re.compile(r"^\s*\[{1,2}\s*([\w-]+)\s*\]")
 _KEY = re.compile(r"^\s*([\w-]+|\"[^\"]*\"|'[^']*')\s*=")
 _AT_LINE = re.compile(r"at line (\d+)")
+_TEXT = re.compile(r"\"(?:[^\"\\\n]|\\.)*\"|'[^'\n]*'|#.*")
 _CURLY = re.compile("[\u201c\u201d\u201e\u2018\u2019]")
 
 
@@ -108,7 +109,22 @@ def _bad_line(error: Exception, lines: list[str]) -> int | None:
     number = min(int(match[1]), len(lines)) if match else len(lines)
     while number > 1 and not lines[number - 1].strip():
         number -= 1
-    return number if lines[number - 1].strip() else None
+    if not lines[number - 1].strip():
+        return None
+    return _left_open(number, lines) or number
+
+
+def _left_open(number: int, lines: list[str]) -> int | None:
+    """Line of the key above whose bracket was never closed, where TOML stumbles over the next key or section."""
+    if not (_KEY.match(lines[number - 1]) or _HEADER.match(lines[number - 1])):
+        return None
+    first = number - 1
+    while first > 0 and not (_KEY.match(lines[first - 1]) or _HEADER.match(lines[first - 1])):
+        first -= 1
+    if not first or not _KEY.match(lines[first - 1]):
+        return None
+    bare = _TEXT.sub("", "\n".join(lines[first - 1 : number - 1]).partition("=")[2])
+    return first if bare.count("[") > bare.count("]") else None
 
 
 def _plain(error: Exception) -> str:

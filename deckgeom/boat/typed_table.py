@@ -141,6 +141,8 @@ def read_table(path: Path, known: Sequence[Column]) -> TypedTable:
     path = Path(path)
     if not path.exists():
         return begin_table(path, [column.name for column in known])
+    if not path.is_file():
+        raise _unfit(path, "it is no file but a folder, a pipe or a device")
     try:
         return table_of(path, path.read_bytes(), known)
     except OSError as error:

@@ -8,6 +8,7 @@ import numpy as np
 
 from deckgeom.complaint import Complaint
 from deckgeom.deck.beam_marks import BeamMark
+from deckgeom.deck.mould import MOST_CAMBER
 
 #: Beams may touch, and rounding may make touching beams overlap by this much. [mm]
 TOUCHING = 0.5
@@ -38,6 +39,7 @@ def sort_marks(marks, sheer, least_depth: float | None, say) -> tuple[list[BeamM
     good, complaints, seen = [], [], {}
     for mark in marks:
         wrong = _wrong_sizes(mark, least_depth, say) or _wrong_place(mark, sheer, say)
+        wrong = wrong or _wrong_camber(mark, sheer, say)
         if not wrong and mark.name in seen:
             other = seen[mark.name]
             where = "" if other.row is None else f", row {other.row}"
@@ -71,6 +73,15 @@ def _wrong_sizes(mark: BeamMark, least_depth, say) -> tuple | None:
     if not abs(mark.rake_deg) < 60:
         rule = "rake is less than 60 degrees off plumb"
         return "rake", float(mark.rake_deg), rule, "measured from level and not from plumb"
+    return None
+
+
+def _wrong_camber(mark: BeamMark, sheer, say) -> tuple | None:
+    """Complaint about a camber of a beam's own that is steeper than any deck."""
+    breadth = sum(max(float(sheer.half_breadth(side, mark.x)), 0.0) for side in ("port", "starboard"))
+    if mark.camber and 0 < breadth and mark.camber > MOST_CAMBER / 2 * breadth:
+        rule = f"a camber is at most 1:4 of the breadth, {say(breadth)} here"
+        return "camber", say(mark.camber), rule, "inches against mm, or a nought too many"
     return None
 
 

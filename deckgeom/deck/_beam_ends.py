@@ -62,7 +62,7 @@ class HullSide:
                 p = p - flare * sheer.height(side, foot, 1)
             n = np.sqrt(1 + p * p + flare * flare)
             miss = foot + t * p / n - x
-            if not t or np.max(np.abs(miss)) < 1e-9:
+            if not t or np.max(np.abs(miss), initial=0.0) < 1e-9:
                 break
             bend = sheer.half_breadth(side, foot, 2)
             if leans:

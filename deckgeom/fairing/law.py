@@ -49,7 +49,11 @@ class Law:
         for name in ("z", "spring", "high", "low", "band"):
             object.__setattr__(self, name, np.asarray(getattr(self, name), dtype=float))
         if not np.all(np.isfinite(self.z)) or not np.all(np.isfinite(self.band)):
-            raise FairingError("nan or infinite", "heights and dead bands must be numbers")
+            raise FairingError(
+                "a height that is no number",
+                "heights and dead bands are numbers",
+                "an offset or a reading far out of its place",
+            )
         worst = np.maximum(self.high, self.low)
         if np.any(np.isnan(worst)) or np.any(self.high < 0) or np.any(self.low < 0) or not np.all(worst > 0):
             raise FairingError("a price", "prices must not be negative and not both nought")

@@ -12,6 +12,7 @@ import numpy as np
 from deckgeom.complaint import Complaint
 from deckgeom.fairing.beam_tops import BeamTops
 from deckgeom.fairing.places import BeamPlaces
+from deckgeom.fairing.reach import far_from_level, out_of_reach
 from deckgeom.fairing.reading_checks import FILE, UsableReadings, sort_readings
 from deckgeom.fairing.reading_error import ReadingError, reading_error_from_repeats
 from deckgeom.fairing.rounds import readings_that_stand
@@ -147,7 +148,7 @@ def true_readings(
         levels,
         level_words,
         error,
-        (*usable.complaints, *about_level, *about_beams),
+        (*usable.complaints, *about_level, *out_of_reach(usable, true, readings, lines, beams, units), *about_beams),
     )
 
 
@@ -218,11 +219,14 @@ def _levels(level, usable: UsableReadings, beams: BeamPlaces, error, readings, u
             ),
             (),
         )
+    tilted = far_from_level(found, readings[usable.source[first][at_edge[0]]].row, units)
+    if tilted is not None and tilted.kind == "mend":
+        return dict.fromkeys(rounds, Level()), ("Heights are taken as measured: see the complaint.",), (tilted,)
     asides = tuple(
         _edge_complaint(readings[usable.source[first][at_edge[k]]], found.residual[k], units) for k in found.set_aside
     )
     words = (f"List and trim from {at_edge.size - len(asides)} deck edges.", *found.words(units))
-    return dict.fromkeys(rounds, found), words, asides
+    return dict.fromkeys(rounds, found), words, (*asides, *([tilted] if tilted else []))
 
 
 def _edge_complaint(reading: Reading, residual: float, units: str) -> Complaint:

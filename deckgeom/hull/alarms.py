@@ -20,7 +20,10 @@ FILE = "offsets.csv"
 MOST_ALIKE = 20
 """Complaints of one kind that are written out; the rest are counted. [-]"""
 
-LEAST_BREADTH, MOST_BREADTH = 1 / 12, 1 / 1.5
+LEAST_LENGTH, MOST_LENGTH = 1000.0, 60_000.0
+"""Length of a deck between which wooden boats lie: common practice, no source. [mm]"""
+
+LEAST_BREADTH, MOST_BREADTH = 1 / 12, 1 / 1.8
 """Whole breadth over length of the deck between which boats lie: common practice, no source. [-]"""
 
 LEAST_HEIGHT, MOST_HEIGHT = 0.12, 12.0
@@ -68,7 +71,7 @@ def alarms(table: OffsetTable, accuracy=0.0, quantum=0.0, units="mm") -> tuple[C
     for what in WHATS:
         found += _sides(table, what, band, units)
     for line in table.columns:
-        found += _steps(line, band, units)
+        found += [*_runs_on(table, line, units), *_steps(line, band, units)]
     return tuple(found)
 
 
@@ -177,6 +180,10 @@ def _sizes(table, units):
     found = []
     space = np.diff(np.unique(table.x))
     length = min(float(space.sum()), 2 * float(np.median(space)) * space.size) if space.size else 0.0
+    if space.size > 1 and not LEAST_LENGTH <= length <= MOST_LENGTH:
+        rule = f"the table covers {format_length(length, units)} of deck; boats have 1 m to 60 m (common practice)"
+        slip = "the units of boat.toml, or of this column"
+        found.append(_complaint(None, "x", "", rule, slip, "ask"))
     widest = {}
     for line in table.columns:
         if line.what != "half_breadth" or len(line) < 3 or length <= 0:
@@ -186,7 +193,7 @@ def _sizes(table, units):
         if half > 0 and not LEAST_BREADTH <= ratio <= MOST_BREADTH:
             rule = (
                 f"the table covers {format_length(length, units)} of deck, {format_length(2 * half, units)} wide; a "
-                "whole boat is between 1 1/2 and 12 times as long as wide (common practice)"
+                "whole boat is between 1.8 and 12 times as long as wide (common practice)"
             )
             found.append(_complaint(None, line.name, "", rule, _wrong_unit(ratio, 1 / 3, halves=True), "ask"))
     half = max(widest.values(), default=0.0)
@@ -287,6 +294,22 @@ def _half_breadth_at(table, x):
     if not lines:
         return np.full(np.shape(x), np.inf)
     return np.max([np.interp(x, line.x, np.abs(line.value)) for line in lines], axis=0)
+
+
+def _runs_on(table, line, units):
+    """A column that begins after the table does, or ends before it: its curve runs on over what was not measured."""
+    if len(line) < 2:
+        return
+    own = float(line.x[-1] - line.x[0])
+    for short, k, way in ((line.x[0] - table.x[0], 0, "forward"), (table.x[-1] - line.x[-1], -1, "aft")):
+        if short <= 0:
+            continue
+        rule = (
+            f"nothing stands {way} of station {line.stations[k]}: for {format_length(short, units)} the curve runs on, "
+            "and nothing there was measured"
+        )
+        kind = "mend" if short > own / 2 else "ask"
+        yield _complaint(line.rows[k], line.name, "", rule, "offsets not taken yet, or an x far off", kind)
 
 
 def _steps(line, band, units):

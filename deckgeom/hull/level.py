@@ -84,7 +84,7 @@ class Level:
     @property
     def list_deg(self) -> float:
         """List at `origin`: positive when the starboard side is the higher. [degrees]"""
-        return float(np.degrees(np.arctan2(self.list, np.sqrt(1.0 - self.trim**2 - self.list**2))))
+        return float(np.degrees(np.arctan2(self.list, np.sqrt(max(0.0, 1.0 - self.trim**2 - self.list**2)))))
 
     @property
     def trim_deg(self) -> float:

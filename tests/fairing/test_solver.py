@@ -162,7 +162,7 @@ def test_nothing_depends_on_how_many_threads_there_are():
 @pytest.mark.parametrize(
     ("values", "words"),
     [
-        (([np.nan], [1.0], [1.0], [1.0], [0.0]), "must be numbers"),
+        (([np.nan], [1.0], [1.0], [1.0], [0.0]), "bands are numbers"),
         (([0.0], [1.0], [-1.0], [1.0], [0.0]), "must not be negative"),
         (([0.0], [0.0], [1.0], [1.0], [0.0]), "springs must be positive"),
         (([0.0], [np.inf], [np.inf], [1.0], [0.0]), "finite where the price is not"),
