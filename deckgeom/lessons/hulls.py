@@ -319,7 +319,7 @@ def draw_hull(seed: int, pair: int, level: str, units: str, attempt: int = 0) ->
         seed, pair, level, units, attempt, spacing * np.arange(1, STATIONS + 1), half, height,
         2 * tape * (level == "hard"), figure, humps,
         ply=(0.0 if level == "easy" else roll.one_of((12.0, 15.0, 18.0) if units == "mm" else (12.7, 15.875, 19.05))),
-        misprint=None if level == "easy" else _misprint(roll, units),
+        misprint=None if level == "easy" else _misprint(roll, NOTATION[units, level][2]),
     )  # fmt: skip
     _shows(hull)
     return hull
@@ -368,9 +368,9 @@ def _profile(roll: Dice, humps: str, camber: float, t: np.ndarray) -> np.ndarray
     return roll.whole(620, 900) + np.polynomial.polynomial.polyval(t, line)
 
 
-def _misprint(roll: Dice, units: str) -> tuple[int, float]:
+def _misprint(roll: Dice, notation: str) -> tuple[int, float]:
     """A figure read wrong by the printer: twenty or thirty millimetres, or an inch."""
-    size = 10.0 * roll.whole(2, 3) if units == "mm" else 25.4
+    size = 10.0 * roll.whole(2, 3) if notation in METRIC else 25.4
     return roll.whole(2, STATIONS - 3), roll.one_of((-1, 1)) * size
 
 

@@ -49,10 +49,10 @@ def plan_pages(start: Start, works: Sequence[PairWork]) -> list[Page]:
     """
     parts = [f"{one.minutes}: part {one.part}, {one.title[0].lower()}{one.title[1:]}" for one in works[0].exercises]
     hulls = [f"Pair {work.hull.pair}: {_humps(work)}" for work in works]
+    class_of = f"150 minutes, {2 * len(works)} people in {len(works)} pairs; minutes from the start:"
     pages = word_pages(
         lambda: start("For the teacher: the plan"),
-        [["150 minutes, ten people, five pairs; minutes from the start:"], [*parts[:4], BREAK, *parts[4:]], PREPARE,
-         ["Which hull humps, on purpose:"], hulls], 12)  # fmt: skip
+        [[class_of], [*parts[:4], BREAK, *parts[4:]], PREPARE, ["Which hull humps, on purpose:"], hulls], 12)  # fmt: skip
     pages += word_pages(lambda: start("For the teacher: checking, and care"),
                         [HOW_TO_CHECK, ["What counts as right:"], [f"{what}: {how}" for what, how in MARKING],
                          ["Take care:"], CAUTIONS], 12)  # fmt: skip

@@ -31,6 +31,7 @@ PREPARE = (
     "The evening before: print one packet single-sided for you and the handouts for each pair. Measure both bars on "
     "one sheet. Sort by pairs. Plant the pegs: one 10 mm (3/8 in) high, one 5 mm (3/16 in) low, two places apart "
     "or more.",
+    "Hand out one part at a time: a part prints figures that the one before it asks for.",
     "Each part stands alone: whoever has not finished one begins the next with the figures printed there.",
 )
 BREAK = "70-80: a break. Put the wall sheet up only after part 5."

@@ -14,6 +14,8 @@ __all__ = ["one_beam_three_ways"]
 
 #: An ordinate drawn by hand. [mm] Common practice, no source.
 DRAWN = 1.5
+#: Which station's beam, from 0: not the widest, whose camber is asked for in part 4.
+BEAM = 3
 WAYS = {"quarter-circle": QuarterCircle, "ordinates": Parabola, "two sticks": Circle}
 
 
@@ -35,7 +37,7 @@ def one_beam_three_ways(hull: ClassHull) -> Exercise:
     >>> [box.key for box in one_beam_three_ways(pair_work(17, 1, "easy").hull).answers]
     ['3A', '3B', '3C', '3D', '3E']
     """
-    half, camber = hull.widest, hull.camber
+    half, camber = float(hull.half_breadth[BEAM]), hull.on_tape(hull.camber * hull.dice("one beam").between(0.88, 0.96))
     say = hull.say
     parabola = Parabola(half, camber)
     quarter = float(QuarterCircle(half, camber).height(0.75 * half))
@@ -67,7 +69,7 @@ def one_beam_three_ways(hull: ClassHull) -> Exercise:
     quarters = [("centreline", 0.0), ("1/4", half / 4), ("1/2", half / 2), ("3/4", 0.75 * half), ("beam end", half)]
     return Exercise(
         3, "30-55", "One beam three ways",
-        (f"The beam at station {1 + int(np.argmax(hull.half_breadth))} of your hull: half-beam {say(half)}, camber "
+        (f"The beam at station {hull.stations[BEAM]} of your hull: half-beam {say(half)}, camber "
          f"{say(camber)}. Draw half of its top on the grid, three times, one on the other, and mark each with "
          f"its name.",
          "By ordinates: at a quarter, a half and three quarters of the half-beam, measured from the centreline, the "
