@@ -52,7 +52,9 @@ def plan_pages(start: Start, works: Sequence[PairWork]) -> list[Page]:
     class_of = f"150 minutes, {2 * len(works)} people in {len(works)} pairs; minutes from the start:"
     pages = word_pages(
         lambda: start("For the teacher: the plan"),
-        [[class_of], [*parts[:4], BREAK, *parts[4:]], PREPARE, ["Which hull humps, on purpose:"], hulls], 12)  # fmt: skip
+        [[class_of], [*parts[:4], BREAK, *parts[4:]], PREPARE, ["Which hull humps, on purpose:"], hulls],
+        12,
+    )
     pages += word_pages(lambda: start("For the teacher: checking, and care"),
                         [HOW_TO_CHECK, ["What counts as right:"], [f"{what}: {how}" for what, how in MARKING],
                          ["Take care:"], CAUTIONS], 12)  # fmt: skip
