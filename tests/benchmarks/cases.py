@@ -320,6 +320,17 @@ def command(_k: int) -> Callable:
     return work
 
 
+def packet(_k: int) -> Callable:
+    """Hulls, exercises, keys and all sheets of a class of ten pairs."""
+    from deckgeom.lessons.packets import write_packet
+
+    def work():
+        with tempfile.TemporaryDirectory() as folder:
+            write_packet(17, 10, "normal", "mm", out=Path(folder))
+
+    return work
+
+
 def cases() -> Iterator[Case]:
     """Every row but those that need a browser."""
     base = "import numpy, scipy.interpolate, scipy.optimize"
@@ -354,3 +365,4 @@ def cases() -> Iterator[Case]:
     yield Case("sheets of 12 m in two skins, best five", "10 s", two_skins)
     yield Case("both ways of laying the demo", "", demo_laid)
     yield Case("python -m deckgeom on the demo, from cold", "", command)
+    yield Case("the packet of a class of ten pairs", "30 s", packet)
