@@ -16,9 +16,10 @@ from deckgeom.units import format_length
 
 __all__ = [
     "bend_words", "bends", "beside", "candidates", "complaints", "goes_down", "goes_down_words", "how_it_is_laid",
-    "on_sheets", "panel", "plan_of", "scarfs", "shape", "shape_table", "sheets", "what_cannot_be",
+    "on_sheets", "pairs", "panel", "plan_of", "scarfs", "shape", "shape_table", "sheets", "what_cannot_be",
 ]  # fmt: skip
 
+NO_PAIRS = "No sheet of this way lies opposite another: each has its own pattern."
 NO_SHEETS = "There are no sheets in this way of laying, or no plan of them can be had."
 
 
@@ -246,7 +247,7 @@ def shape_table(job: Job, sheet: str = "", way: str = "") -> Table | Words:
     --------
     >>> from deckgeom.bench.example import example_laying
     >>> shape_table(example_laying(), "A1").heads
-    ('edge', 'along the line', 'off the line, towards the outer edge')
+    ('edge', 'along the line', 'off the line, to its own side')
     """
     found, units = _sheet(job, sheet, way), job.boat.units
     if found is None:
@@ -255,8 +256,27 @@ def shape_table(job: Job, sheet: str = "", way: str = "") -> Table | Words:
     rows = [(edge, _signed(along, units, "before its start"), _signed(off, units, "the other way"))
             for edge, along, off in marks.rows()]  # fmt: skip
     note = " ".join([*marks.words(units), *flat.words(units)])
-    heads = ("edge", "along the line", "off the line, towards the outer edge")
+    off = "off the line, to its own side" if marks.from_centreline else "off the line, towards the outer edge"
+    heads = ("edge", "along the line", off)
     return Table(f"Sheet {found[1]}: offsets from {marks.line}", heads, rows, note=note)
+
+
+def pairs(job: Job, way: str = "") -> Words:
+    """
+    Say which sheets of both sides are cut from one pattern, and by how much the others differ.
+
+    Examples
+    --------
+    >>> from deckgeom.bench.example import example_laying
+    >>> pairs(example_laying(), "laid")
+    No sheet of this way lies opposite another: each has its own pattern.
+    """
+    found = _with_sheets(job, way)
+    if found is None:
+        return Words.of(NO_SHEETS)
+    lines = [f"{pair.port.panel.name} (port) and {pair.starboard.panel.name} (starboard): "
+             f"{pair.words(job.boat.units)}" for pair in found.pairs]  # fmt: skip
+    return Words.each(lines) if lines else Words.of(NO_PAIRS)
 
 
 def _signed(value: float, units: str, words: str) -> str:

@@ -241,7 +241,7 @@ def plank_layer(deck, beams, way: Way, wishes, openings=(), bearers=()) -> Plank
     butts = {}
     for side in SIDES:
         mine = [piece for piece in pieces if piece.name.startswith(f"{side} plank")]
-        runs = tuple((float(piece.first[0, 0]), float(piece.first[-1, 0])) for piece in mine)
+        runs = tuple((round(float(piece.first[0, 0]), 3), round(float(piece.first[-1, 0]), 3)) for piece in mine)
         lanes = tuple(lane_of(piece.name) for piece in mine)
         carried = tuple(carried_at(piece, supports, middles) for piece in mine)
         butts[side] = _butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0), lanes, carried)

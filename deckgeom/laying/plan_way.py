@@ -32,6 +32,7 @@ from deckgeom.laying.sheathing_sessions import ClothSession, cloth_sessions
 from deckgeom.laying.sheets import SheetPlans
 from deckgeom.laying.true_shape import FlatPanel, true_shape
 from deckgeom.laying.true_shape_marking import Marking, mark_out
+from deckgeom.laying.true_shape_pair import OWN, MirroredPair, pairs_of
 from deckgeom.laying.ways import Way
 from deckgeom.units import format_length
 
@@ -177,7 +178,16 @@ class WayPlan:
             known = ", ".join(one.panel.name for one in self.panels) or "none"
             raise ValueError(f"there is no sheet {name!r} in this way of laying; there are {known}.")
         flat, choices = true_shape(self.deck, found.panel), self.sheets.best.choices
-        return flat, mark_out(flat, margin=max(self.oversize, choices.taper(found.skin) / 2))
+        ends = found.panel.low[[0, -1]], found.panel.high[[0, -1]]
+        line = "centreline" if np.all(ends[0] < -OWN) and np.all(ends[1] > OWN) else "inner"
+        return flat, mark_out(flat, line, margin=max(self.oversize, choices.taper(found.skin) / 2))
+
+    @cached_property
+    def pairs(self) -> tuple[MirroredPair, ...]:
+        """Sheets of both sides that lie opposite each other, skin by skin, compared."""
+        skins = dict.fromkeys(one.skin for one in self.panels)
+        return tuple(pair for skin in skins for pair in pairs_of(
+            self.deck, [one.panel for one in self.panels if one.skin == skin]))  # fmt: skip
 
     @property
     def epoxy(self):

@@ -13,7 +13,7 @@ from deckgeom.laying.lie_down_panel import Panel
 from deckgeom.laying.true_shape_flat import flatten
 from deckgeom.laying.true_shape_mesh import Mesh, panel_mesh
 
-__all__ = ["FlatPanel", "Panel", "true_shape"]
+__all__ = ["FlatPanel", "Panel", "true_shape", "turned_to"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,8 +141,25 @@ def _shares(mesh: Mesh, x, y) -> tuple[np.ndarray, np.ndarray]:
     return shares[at, best], best
 
 
-def _turned_to(flat: np.ndarray, plan: np.ndarray) -> np.ndarray:
-    """Moved and turned, not mirrored, to lie nearest to the plan."""
+def turned_to(flat: np.ndarray, plan: np.ndarray) -> np.ndarray:
+    """
+    A flat shape moved and turned, not mirrored, to lie nearest to another.
+
+    Parameters
+    ----------
+    flat, plan : (n, 2) array
+        The same points in both. [mm]
+
+    Returns
+    -------
+    (n, 2) array
+        [mm]
+
+    Examples
+    --------
+    >>> turned_to(np.array([[0.0, 0.0], [0.0, 2.0]]), np.array([[5.0, 5.0], [7.0, 5.0]])).round(9).tolist()
+    [[5.0, 5.0], [7.0, 5.0]]
+    """
     here, there = flat.mean(axis=0), plan.mean(axis=0)
     a, b = flat - here, plan - there
     angle = np.arctan2(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]), np.sum(a * b))
@@ -205,7 +222,7 @@ def true_shape(deck, panel: Panel, size: float = 125.0, columns: int | None = No
     plan = np.column_stack([mesh.x, mesh.y])
     far = int(np.argmax(np.sum((plan - plan[0]) ** 2, axis=1)))
     flat, strain, area = flatten(mesh.triangles, mesh.sides, plan, (0, far))
-    flat = _turned_to(flat, plan)
+    flat = turned_to(flat, plan)
     one, other, shear = strain[:, 0, 0], strain[:, 1, 1], strain[:, 0, 1]
     middle, half = -(one + other) / 2, np.hypot(one - other, 2 * shear) / 2
     return FlatPanel(panel, mesh, flat, middle + half, middle - half, area, _grain(panel, mesh, flat))

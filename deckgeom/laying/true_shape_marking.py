@@ -15,6 +15,8 @@ __all__ = ["Marking", "mark_out", "outset"]
 
 #: A corner of a line set outside is cut off where it would stand out farther than this many margins.
 MITRE = 3.0
+#: Ends that bow less are cut straight. Own default. [mm]
+BOW = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +29,7 @@ class Marking:
     line : str
         Which line it is, in words.
     edge_names : (str, str)
-        "inner" and "outer".
+        "inner" and "outer"; "port" and "starboard" where it is marked from the centreline.
     along, offset : ((n,), (m,)) float
         For each edge: along the line from its forward end, and square off it, positive on the side of the outer edge.
         [mm]
@@ -39,6 +41,8 @@ class Marking:
         [mm]
     grain_deg : float
         From the line to the face grain, turning towards the outer edge, in (-90, 90]. [deg]
+    bows : (float, float)
+        How far its forward and its after end bow off straight. [mm]
 
     Examples
     --------
@@ -56,6 +60,7 @@ class Marking:
     cut: np.ndarray
     margin: float
     grain_deg: float
+    bows: tuple[float, float] = (0.0, 0.0)
 
     def __post_init__(self) -> None:
         """Copy and close the arrays."""
@@ -69,11 +74,17 @@ class Marking:
         """Length and breadth of the sheet, along the line and square to it, that holds the line to cut to. [mm]"""
         return tuple(np.ptp(self.cut, axis=0).tolist())
 
+    @property
+    def from_centreline(self) -> bool:
+        """Whether each edge is marked to its own side of the centreline."""
+        return self.edge_names[0] == "port"
+
     def rows(self) -> list[tuple[str, float, float]]:
-        """Edge, along, offset of every mark. [mm]"""
+        """Edge, along, offset of every mark, from the centreline each to its own side. [mm]"""
+        signs = (-1.0 if self.from_centreline else 1.0, 1.0)
         return [
-            (name, a, o)
-            for name, along, offset in zip(self.edge_names, self.along, self.offset, strict=True)
+            (name, a, sign * o)
+            for name, sign, along, offset in zip(self.edge_names, signs, self.along, self.offset, strict=True)
             for a, o in zip(along.tolist(), offset.tolist(), strict=True)
         ]
 
@@ -82,13 +93,17 @@ class Marking:
         length, breadth = self.stock
         turn = abs(self.grain_deg)
         way = "towards" if self.grain_deg >= 0 else "away from"
-        grain = f"{turn:.0f} degrees off the line, its after end {way} the outer edge"
+        outer = "starboard" if self.from_centreline else "the outer edge"
+        grain = f"{turn:.0f} degrees off the line, its after end {way} {outer}"
         grain = "along the line" if turn < 0.5 else grain
+        bows = [f"Its {end} end bows {format_length(bow, units)} off straight: bend a batten there."
+                for end, bow in zip(("forward", "after"), self.bows, strict=True) if bow > BOW]  # fmt: skip
         return (
             f"Strike a straight line: {self.line}. Measure along it from its forward end, and square off it.",
             f"The face grain runs {grain}." if turn < 89.5 else "The face grain runs square to the line.",
             f"Cut first {format_length(self.margin, units)} outside the marks all round: that takes a piece of "
             f"{format_length(length, units)} by {format_length(breadth, units)}.",
+            *bows,
         )
 
 
@@ -140,6 +155,9 @@ def outset(outline, margin: float) -> np.ndarray:
 
 def _line_of(flat, line) -> tuple[np.ndarray, np.ndarray, str]:
     """Both ends of the line in the flat, and what it is called."""
+    if line == "centreline":
+        ends = flat.place([flat.panel.x[0], flat.panel.x[-1]], [0.0, 0.0])
+        return ends[0], ends[1], "the boat's centreline"
     if isinstance(line, str):
         edge = flat.edge(line)
         return edge[0], edge[-1], f"the one that joins the ends of the {line} edge"
@@ -155,9 +173,9 @@ def mark_out(flat, line="inner", spacing: float = 200.0, margin: float = 0.0) ->
     Parameters
     ----------
     flat : FlatPanel
-    line : {"inner", "outer"} or ((x, y), (x, y))
-        Through the ends of a long edge, such as a sheet's factory edge laid on the centreline; or through two places of
-        the deck within the panel. [mm]
+    line : {"inner", "outer", "centreline"} or ((x, y), (x, y))
+        Through the ends of a long edge, such as a sheet's factory edge laid on the centreline; the centreline of a
+        sheet that lies across it; or through two places of the deck within the panel. [mm]
     spacing : float
         Of the marks. [mm]
     margin : float
@@ -187,7 +205,10 @@ def mark_out(flat, line="inner", spacing: float = 200.0, margin: float = 0.0) ->
         raise ValueError(f"the line {name} starts and ends at one place: give two places apart.")
     way = (last - first) / run
     square = np.column_stack([way, [-way[1], way[0]]])
-    inner, outer = ((flat.edge(edge) - first) @ square for edge in ("inner", "outer"))
+    names = ("port", "starboard") if line == "centreline" else ("inner", "outer")
+    grid = flat.mesh.grid
+    edges = [flat.flat[grid[:, k]] for k in (0, -1)] if line == "centreline" else [flat.edge(name) for name in names]
+    inner, outer = ((edge - first) @ square for edge in edges)
     sign = 1.0 if np.mean(outer[:, 1]) >= np.mean(inner[:, 1]) else -1.0
     turn = np.column_stack([way, sign * np.array([-way[1], way[0]])])
     inner, outer = (edge * [1.0, sign] for edge in (inner, outer))
@@ -196,14 +217,22 @@ def mark_out(flat, line="inner", spacing: float = 200.0, margin: float = 0.0) ->
     own = np.array([np.cos(grain), np.sin(grain)]) @ turn
     return Marking(
         line=name,
-        edge_names=("inner", "outer"),
+        edge_names=names,
         along=tuple(m[:, 0] for m in marks),
         offset=tuple(m[:, 1] for m in marks),
         corners=np.array([inner[0], inner[-1], outer[-1], outer[0]]),
         cut=outset((flat.outline() - first) @ turn, margin),
         margin=float(margin),
         grain_deg=float(90 - (90 - np.degrees(np.arctan2(own[1], own[0]))) % 180),
+        bows=tuple(_bow(flat.flat[grid[k]]) for k in (0, -1)),
     )
+
+
+def _bow(line: np.ndarray) -> float:
+    """How far a line stands off the straight one joining its ends."""
+    way = line[-1] - line[0]
+    long = float(np.hypot(*way))
+    return float(np.abs((line - line[0]) @ np.array([-way[1], way[0]])).max()) / long if long > 1e-6 else 0.0
 
 
 def _marks(edge: np.ndarray, spacing: float) -> np.ndarray:

@@ -7,8 +7,6 @@ from __future__ import annotations
 from functools import partial
 from itertools import zip_longest
 
-import numpy as np
-
 from deckgeom.drawings.laying import draw_planks, draw_sheets
 from deckgeom.job import Job
 from deckgeom.laying.boards import BOARD_HEADS, board_rows
@@ -18,8 +16,9 @@ from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
 from deckgeom.laying.plan_words import dry_fit_words, to_buy
 from deckgeom.laying.timber import timber_words
-from deckgeom.papers.laying_landings import landing_pages, room_after
-from deckgeom.papers.page import MARGIN, UPRIGHT, Page
+from deckgeom.papers.laying_landings import landing_pages, once_for_both, room_after
+from deckgeom.papers.laying_shapes import shape_pages
+from deckgeom.papers.page import Page
 from deckgeom.papers.tables import columns, table_pages, word_pages
 from deckgeom.units import format_length
 
@@ -58,7 +57,7 @@ def laying_pages(job: Job, start) -> list[Page]:
     plan = job.laying
     pages = _beside(plan, start)
     for way in plan.ways:
-        pages += _sheets(job, way, start) + _shapes(way, start) + _planks(job, way, start)
+        pages += _sheets(job, way, start) + shape_pages(way, start) + _planks(job, way, start)
         pages += _fastenings(job, way, start) + _cloth(way, start) + _cards(way, start)
         pages += _landings(way, start) + _buy(way, start)
     return pages + _framing(plan, start)
@@ -94,59 +93,6 @@ def _sheets(job: Job, way: WayPlan, start) -> list[Page]:
             "the true shapes. Try an offcut of the same sheet on the beams first.")  # fmt: skip
     return pages + table_pages(lambda: start(f"Will it go down? {way.way.name}", note=note),
                                columns(heads, rows, "llrr"))  # fmt: skip
-
-
-def _shapes(way: WayPlan, start) -> list[Page]:
-    pages, say = [], partial(format_length, units=way.units)
-    for panel in way.panels:
-        _, marks = way.flat(panel.panel.name)
-        title = f"Sheet {panel.panel.name}: true shape, {way.way.name}"
-        page = start(title, note=" ".join(marks.words(way.units)) + " Marks run to the middle of joints.")
-        _place_shape(page, marks)
-        rows = [(edge, _signed(along, say, "before"), _signed(off, say, "the other way"))
-                for edge, along, off in marks.rows()]  # fmt: skip
-        heads = ("edge", "along the line", "off the line,\ntowards the outer edge")
-        pages += table_pages(_first(page, partial(start, title)), columns(heads, rows, "lrr"), size=11)
-    return pages
-
-
-def _place_shape(page: Page, marks, high: float = 80.0) -> None:
-    """The shape to scale, its marks, the line to cut to first and the face grain, drawn straight on to the sheet."""
-    cut = np.vstack([marks.cut, marks.cut[:1]])
-    low, size = cut.min(axis=0), np.ptp(cut, axis=0)
-    scale = min(high / size[1], (page.width - 2 * MARGIN - UPRIGHT) / size[0])
-    page.cursor -= size[1] * scale + 6
-
-    def on_page(points) -> tuple[np.ndarray, np.ndarray]:
-        placed = (np.asarray(points, float) - low) * scale
-        return MARGIN + placed[:, 0], page.cursor + placed[:, 1]
-
-    page.line(*on_page(cut), 1.0, (2.5, 1.5))
-    for along, off in zip(marks.along, marks.offset, strict=True):
-        page.line(*on_page(np.column_stack([along, off])), 1.6)
-        for x, y in zip(*on_page(np.column_stack([along, off])), strict=True):
-            page.line((x, x), (y - 1, y + 1), 0.6)
-    for a, b in ((0, 3), (1, 2)):
-        page.line(*on_page(marks.corners[[a, b]]), 1.6)
-    page.line(*on_page([(low[0], 0.0), (low[0] + size[0], 0.0)]), 0.4)
-    turn, middle = np.radians(marks.grain_deg), low + size / 2
-    step = 0.12 * size.min() * np.array([np.cos(turn), np.sin(turn)])
-    page.line(*on_page([middle - step, middle + step]), 0.8)
-    x, y = on_page([middle])
-    page.text(float(x[0]) + 2, float(y[0]) - 4, "face grain", size=8)
-    page.cursor -= 2
-    page.words(["Full line: true shape, with its marks. Dashed: cut to this first. Thin: the straight line."], size=9)
-    page.cursor -= 3
-
-
-def _first(page: Page, following):
-    """Makes the page that is begun already, then new ones."""
-    waiting = [page]
-    return lambda: waiting.pop() if waiting else following()
-
-
-def _signed(value: float, say, word: str) -> str:
-    return f"{say(abs(value))} {word}" if value < -0.5 else say(abs(value))
 
 
 def _planks(job: Job, way: WayPlan, start) -> list[Page]:
@@ -187,13 +133,13 @@ def _edges(job: Job, way: WayPlan, start) -> list[Page]:
         note = f"From the centreline over the camber, the same on every beam and on both sides: {ends}."
         table = columns(("edge", "over the camber"), rows, "lr")
         return table_pages(lambda: start(f"Plank edges: {way.way.name}", note=note), table, 11, 5) if rows else []
-    for side in ("port", "starboard"):
-        edges, mine = way.planks.planking.of(side), []
+    sides = {side: _edge_rows(way.planks.planking.of(side), beams, say) for side in ("port", "starboard")}
+    if sides["port"] == sides["starboard"]:
+        sides = {"both sides": sides["port"]}
+    for side, tables in sides.items():
+        mine: list[Page] = []
         title = f"Plank edges, {side}: {way.way.name}"
-        for k in range(0, len(beams), ABREAST):
-            some = beams[k : k + ABREAST]
-            found = [(str(edge.number), *(edge.at(x) for _, x in some)) for edge in edges]
-            rows = [(name, *("" if at is None else say(at[1]) for at in row)) for name, *row in found if any(row)]
+        for some, rows in tables:
             if rows:
                 heads = ("edge", *(f"beam {name}" for name, _ in some))
                 following = room_after(mine, len(rows), partial(start, title, note=note), 10)
@@ -203,11 +149,23 @@ def _edges(job: Job, way: WayPlan, start) -> list[Page]:
     return pages
 
 
+def _edge_rows(edges, beams, say) -> list[tuple[list, list]]:
+    """Some beams and the rows of their table: each edge that lies on one of them."""
+    tables = []
+    for k in range(0, len(beams), ABREAST):
+        some = beams[k : k + ABREAST]
+        found = [(str(edge.number), *(edge.at(x) for _, x in some)) for edge in edges]
+        tables.append((some, [(name, *("" if at is None else say(at[1]) for at in row))
+                              for name, *row in found if any(row)]))  # fmt: skip
+    return tables
+
+
 def _lengths(way: WayPlan, say, start) -> list[Page]:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for side, butts in way.planks.butts.items():
         mine = [piece.name for piece in way.planks.pieces if piece.name.startswith(f"{side} plank")]
         rows += [(mine[one.plank], say(one.x0), say(one.x1), say(one.length), say(one.stock)) for one in butts.pieces]
+    rows = once_for_both(rows)
     heads = ("plank", "from", "to", "length", "cut from")
     note = "Along the boat from zero. Planks end at openings (a, b from forward); leave what a slanting end takes."
     return table_pages(lambda: start(f"Plank lengths: {way.way.name}", note=note), columns(heads, rows, "lrrrr"),

@@ -12,7 +12,7 @@ from deckgeom.papers.page import Page
 from deckgeom.papers.tables import columns, table_pages
 from deckgeom.units import format_length
 
-__all__ = ["landing_pages", "room_after"]
+__all__ = ["landing_pages", "once_for_both", "room_after"]
 
 SIZE = 10.0
 """Letters, so that they can be read at the boat. [points]"""
@@ -97,6 +97,37 @@ def _alike(pieces) -> list[tuple]:
         key = (other, edges, tuple(plain.items()), tuple(odd))
         found[key] = (f"both {other}", edges, plain, odd) if key in found else (name, edges, plain, odd)
     return list(found.values())
+
+
+def once_for_both(rows) -> list[tuple[str, ...]]:
+    """
+    Rows of port and starboard planks that print the same, once.
+
+    Parameters
+    ----------
+    rows : sequence of tuple of str
+        The first of each is the name, such as "port plank 4"; a plank's rows follow each other.
+
+    Returns
+    -------
+    list of tuple of str
+
+    Examples
+    --------
+    >>> once_for_both([("port plank 1", "0 mm"), ("starboard plank 1", "0 mm"), ("starboard plank 2", "9 mm")])
+    [('both plank 1', '0 mm'), ('starboard plank 2', '9 mm')]
+    """
+    planks: dict[str, list[tuple[str, ...]]] = {}
+    for name, *cells in rows:
+        planks.setdefault(name, []).append(tuple(cells))
+    found = []
+    for name, mine in planks.items():
+        side, _, rest = name.partition(" ")
+        other = planks.get(f"{'starboard' if side == 'port' else 'port'} {rest}")
+        if other == mine and side == "starboard":
+            continue
+        found += [(f"both {rest}" if other == mine else name, *cells) for cells in mine]
+    return found
 
 
 def room_after(pages: list[Page], rows: int, fresh, size: float = SIZE):

@@ -41,7 +41,9 @@ class Column:
     align: str = "right"
 
 
-def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: float = 12, groups: int = 1) -> list[Page]:
+def table_pages(
+    start: Callable[[], Page], columns: Sequence[Column], size: float = 12, groups: int = 1, left: float = MARGIN
+) -> list[Page]:
     """
     Lay a table over as many pages as it needs, the heading again on each.
 
@@ -55,6 +57,8 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
         Letter size. [points]
     groups : int
         Draw a thin rule under every so many rows.
+    left : float
+        Where it begins, from the left edge of the sheet. [mm]
 
     Returns
     -------
@@ -66,7 +70,7 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
     3
     """
     page = start()
-    places, size = _places(columns, page.width - 2 * MARGIN - UPRIGHT, size)
+    places, size = _places(columns, page.width - left - MARGIN - UPRIGHT, size, left)
     two = any("\n" in words for column in columns for words in column.cells)
     pages, row_height = [page], size * POINT * (2.2 if two else 1.75)
     _heading(page, columns, places, size)
@@ -76,12 +80,12 @@ def table_pages(start: Callable[[], Page], columns: Sequence[Column], size: floa
             pages.append(page)
             _heading(page, columns, places, size)
         page.cursor -= row_height
-        for column, (left, right) in zip(columns, places, strict=True):
+        for column, (a, b) in zip(columns, places, strict=True):
             own, _, other = column.cells[row].partition("\n")
-            _cell(page, column, own, left, right, size)
-            _cell(page, column, other, left, right, size * SECOND, down=size * POINT * 0.8)
+            _cell(page, column, own, a, b, size)
+            _cell(page, column, other, a, b, size * SECOND, down=size * POINT * 0.8)
         if groups and (row + 1) % groups == 0:
-            page.line((MARGIN, places[-1][1]), (page.cursor - (size * POINT if two else 1.6),) * 2, width=0.3)
+            page.line((left, places[-1][1]), (page.cursor - (size * POINT if two else 1.6),) * 2, width=0.3)
     return pages
 
 
@@ -92,7 +96,9 @@ def _cell(page: Page, column: Column, words: str, left: float, right: float, siz
     page.text(right if ends else left, page.cursor - down, words, size=size, right=ends)
 
 
-def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[tuple[float, float]], float]:
+def _places(
+    columns: Sequence[Column], width: float, size: float, left: float
+) -> tuple[list[tuple[float, float]], float]:
     """Left and right of each column, as wide as its widest words, and the letter size at which the sheet holds them."""
     wanted = [
         max(
@@ -104,7 +110,7 @@ def _places(columns: Sequence[Column], width: float, size: float) -> tuple[list[
     ]
     gap = min(7.0, 32.0 / len(columns))
     shrink = min(1.0, (width - gap * (len(columns) - 1)) / sum(wanted))
-    places, left = [], MARGIN
+    places = []
     for want in wanted:
         places.append((left, left + want * shrink))
         left += want * shrink + gap
@@ -121,7 +127,7 @@ def _heading(page: Page, columns: Sequence[Column], places: Sequence[tuple[float
             if k >= blank:
                 _cell(page, column, parts[k - blank], left, right, size)
     page.cursor -= 2
-    page.line((MARGIN, places[-1][1]), (page.cursor,) * 2, width=1.2)
+    page.line((places[0][0], places[-1][1]), (page.cursor,) * 2, width=1.2)
 
 
 def columns(heads: Sequence[str], rows: Sequence[Sequence[str]], align: str = "") -> list[Column]:

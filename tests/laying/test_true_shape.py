@@ -284,8 +284,8 @@ def test_sides_that_differ_say_by_how_much():
 def test_pair_with_other_stations_is_refused():
     deck = uneven_deck()
     one = Panel.rectangle("1", (1000, 2000), (0, 500))
-    with pytest.raises(ValueError, match="1000 to 2000 and 1000 to 2500 mm"):
-        mirrored_pair(deck, one.mirrored(), replace(one, x=[1000, 2500]))
+    with pytest.raises(ValueError, match="lie from 1000 to 2000 and from 2400 to 3400 mm: they are no pair"):
+        mirrored_pair(deck, one.mirrored(), replace(one, x=[2400, 3400]))
 
 
 # words and refusals

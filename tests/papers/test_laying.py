@@ -52,10 +52,13 @@ def test_every_glue_up_has_its_card_with_amount_time_and_cautions(book):
 
 def test_every_sheet_has_its_true_shape_with_each_offset(book):
     way = plan_of(example_laying()).way("skins")
-    for panel in way.panels:
-        page = " ".join(titled(book, f"Sheet {panel.panel.name}: true shape, skins"))
-        _, marks = way.flat(panel.panel.name)
-        assert len(re.findall(r"\b(?:inner|outer) \d", page)) == len(marks.rows())
+    pages = " ".join(titled(book, "True shapes: skins"))
+    blocks = {part.split(" ")[0]: part for part in re.split(r"\bSheet (?=[A-Z]\d)", pages)[1:]}
+    assert set(blocks) == {panel.panel.name for panel in way.panels}
+    for name, block in blocks.items():
+        _, marks = way.flat(name)
+        for _, along, off in marks.rows():
+            assert f"{abs(along):.0f} mm" in block and f"{abs(off):.0f} mm" in block
 
 
 def test_edges_of_planks_laid_straight_are_one_number_each(book):
