@@ -23,6 +23,8 @@ NAMES = 10
 #: How many times the heights of the wall sheet are enlarged against the lengths. [-]
 STEEPER = 8.0
 ALONG = 61
+#: How far a layout is drawn, in half-breadths. [-]
+BEYOND = 1.12
 #: The beam that the layouts are shown on, nobody's of the class: half-beam and camber. [mm]
 SHOWN_ON = {True: (1200.0, 90.0), False: (1219.2, 95.25)}
 
@@ -283,15 +285,15 @@ def _draw_step(page: Page, laid: Layout, step: int, high: float = 18.0) -> None:
     before, new = laid.drawn(step)
     aside = any(stroke.on == "aside" for one in laid.steps for stroke in one.strokes)
     width = page.width - 2 * MARGIN - UPRIGHT - (high + 14 if aside else 0) - 8
-    drawn = np.concatenate([one.y for each in laid.steps for one in each.strokes if one.on == "beam"])
-    left = float(drawn.min())
-    across, up = width / float(drawn.max() - left), high / (1.15 * laid.camber)
+    left = -laid.half_breadth * (BEYOND if laid.whole else 0.0)
+    across, up = width / (BEYOND * laid.half_breadth - left), high / (1.15 * laid.camber)
     page.cursor -= high + 4
     places = {"beam": (MARGIN + 4 - left * across, across), "aside": (MARGIN + width + 18, up)}
     for strokes, bold in ((before, False), (new, True)):
         for stroke in strokes:
             origin, scale = places[stroke.on]
-            x, z = origin + stroke.y * scale, page.cursor + stroke.z * up
+            y, z = _within(stroke.y, stroke.z, laid) if stroke.on == "beam" else (stroke.y, stroke.z)
+            x, z = origin + y * scale, page.cursor + z * up
             if stroke.kind in ("line", "arc"):
                 page.line(x, z, 1.5 if bold else 0.35)
             elif stroke.kind == "points":
@@ -301,3 +303,13 @@ def _draw_step(page: Page, laid: Layout, step: int, high: float = 18.0) -> None:
             elif bold:
                 page.text(float(x[0]) + 1, float(z[0]) + 1, stroke.words, 7)
     page.cursor -= 4
+
+
+def _within(y: np.ndarray, z: np.ndarray, laid: Layout) -> tuple[np.ndarray, np.ndarray]:
+    """A line cut off a little beyond the ends of the beam, where sticks run on; points and short lines as they are."""
+    if y.size < 2 or (np.abs(y).max() <= BEYOND * laid.half_breadth and z.min() >= -0.1 * laid.camber):
+        return y, z
+    at = np.linspace(0.0, y.size - 1.0, 200 * (y.size - 1) + 1)
+    y, z = np.interp(at, np.arange(y.size), y), np.interp(at, np.arange(z.size), z)
+    inside = (np.abs(y) <= BEYOND * laid.half_breadth) & (z >= -0.1 * laid.camber)
+    return y[inside], z[inside]
