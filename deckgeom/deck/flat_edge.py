@@ -14,7 +14,7 @@ import numpy as np
 from deckgeom.deck._panels import GAUSS, Panels
 from deckgeom.deck.spiling import SpiledEdge
 
-__all__ = ["flat_edge", "geodesic_curvature"]
+__all__ = ["edge_line", "flat_edge", "geodesic_curvature", "walk_inwards"]
 
 #: An inset line is walked to in steps no longer than this, in mm for a deck of any size: bends are in metres.
 INWARD_STEP = 75.0
@@ -108,14 +108,43 @@ def flat_edge(deck, side: str, inset: float = 0.0, width: float | None = None, *
             f"{sheer.start:g} and {sheer.end:g} mm."
         )
     panels = Panels(marks)
-    line = _edge_line(deck, side, panels.x)
+    line = edge_line(deck, side, panels.x)
     if inset:
         panels, marks, line = _inset_line(deck, side, panels, marks, line, inset)
     return _laid_flat(side, panels, marks, line, inset, width, deck)
 
 
-def _edge_line(deck, side: str, x: np.ndarray):
-    """Length and turning per mm of x along the deck edge, with its points and its inward direction in plan."""
+def edge_line(deck, side: str, x: np.ndarray):
+    """
+    A deck edge as it is laid flat or walked from.
+
+    Parameters
+    ----------
+    deck : Deck
+    side : {"port", "starboard"}
+    x : (n,) array
+        Along the boat. [mm]
+
+    Returns
+    -------
+    x, y : (n,) array
+        Its points, starboard positive. [mm]
+    speed : (n,) array
+        Its true length for each mm of x. [1]
+    turn : (n,) array
+        How sharply it turns within the deck. [1/mm]
+    slopes : tuple of (n,) array
+        Of the deck along and across, and of the edge's y and z by x. [1]
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> _, y, speed, *_ = edge_line(Deck(even_hull(), SameProportion("circle", 0)), "port", np.array([0.0]))
+    >>> y.tolist(), speed.tolist()
+    ([-1500.0], [1.0])
+    """
     sheer, sign = deck.sheer, 1.0 if side == "starboard" else -1.0
     b, b1, b2 = (sign * sheer.half_breadth(side, x, n) for n in range(3))
     h1, h2 = sheer.height(side, x, 1), sheer.height(side, x, 2)
@@ -138,7 +167,7 @@ def _inset_line(deck, side, panels, marks, line, inset):
     # normal x tangent, the way to starboard in the deck and square to the edge; only its plan part is needed.
     to_starboard = np.array([(-zy * h1 - b1) / (w * speed), (1 + zx * h1) / (w * speed)])
     state = np.array([x, b, *(-sign * to_starboard), np.ones_like(x), sign * turn])
-    state = _walk(deck, state, inset)
+    state = walk_inwards(deck, state, inset)
     along, rate = state[4], state[5]
     if np.any(along <= 0):
         raise ValueError(
@@ -166,8 +195,33 @@ def _longest_run(true: np.ndarray) -> tuple[int, int] | None:
     return int(edge[2 * best]), int(edge[2 * best + 1])
 
 
-def _walk(deck, state: np.ndarray, distance: float) -> np.ndarray:
-    """Geodesics from many points at once, with the spreading of neighbours: Runge and Kutta's fourth-order steps."""
+def walk_inwards(deck, state: np.ndarray, distance: float) -> np.ndarray:
+    """
+    Go straight on within the deck from many points at once, along geodesics.
+
+    Parameters
+    ----------
+    deck : Deck
+    state : (6, n) array
+        x and y, their rates by length, how far neighbours lie apart for each mm at the start, and the rate of that.
+        [mm], [1], [1], [1/mm]
+    distance : float
+        [mm]
+
+    Returns
+    -------
+    (6, n) array
+        The same where it arrives, by Runge and Kutta's fourth-order steps.
+
+    Examples
+    --------
+    >>> from deckgeom.deck.crown import SameProportion
+    >>> from deckgeom.deck.even_hull import even_hull
+    >>> from deckgeom.deck.surface import Deck
+    >>> start = np.array([[0.0], [500.0], [0.6], [-0.8], [1.0], [0.0]])
+    >>> walk_inwards(Deck(even_hull(), SameProportion("circle", 0)), start, 100.0)[:2].round(6).tolist()
+    [[60.0], [420.0]]
+    """
     steps = max(2, int(np.ceil(distance / INWARD_STEP)))
     h = distance / steps
     for _ in range(steps):
@@ -213,10 +267,10 @@ def _laid_flat(side, panels, marks, line, inset, width, deck) -> SpiledEdge:
 def _far_length(deck, side, panels, line, inset, marks) -> float:
     """True length of the strip's other edge on the deck, between the same marks."""
     far = Panels(marks)
-    edge = _edge_line(deck, side, far.x)
+    edge = edge_line(deck, side, far.x)
     _, _, speed, turn, (zx, zy, b1, h1) = edge
     sign = 1.0 if side == "starboard" else -1.0
     w = np.sqrt(1 + zx * zx + zy * zy)
     inward = -sign * np.array([(-zy * h1 - b1) / (w * speed), (1 + zx * h1) / (w * speed)])
-    state = _walk(deck, np.array([far.x, edge[1], *inward, np.ones_like(speed), sign * turn]), inset)
+    state = walk_inwards(deck, np.array([far.x, edge[1], *inward, np.ones_like(speed), sign * turn]), inset)
     return float(far.sums(speed * state[4])[1][-1])

@@ -11,7 +11,7 @@ from functools import partial
 import numpy as np
 
 from deckgeom.laying.fastenings_hold import HARD, fastening_length, pilot_hole, screw_diameter, withdrawal
-from deckgeom.laying.fastenings_joints import clear_of_joints, edge_line, joint_rows, support_line
+from deckgeom.laying.fastenings_joints import clear_of_joints, fastened_edge, joint_rows, support_line
 from deckgeom.laying.fastenings_lines import FasteningRow, Support, even_row
 from deckgeom.laying.sheets_outline import DeckPlan
 from deckgeom.units import format_length
@@ -187,7 +187,7 @@ def plan_fastenings(deck, plan: DeckPlan, supports, joints=(), choices: Fastenin
             keep = partial(clear_of_joints, joints=joints, beside=choices.beside)
             rows.append(even_row(deck, plan, one.name, one.kind, line, choices.spacing, choices.edge, keep))
     for side in ("port", "starboard"):
-        line = edge_line(deck, plan, side, choices.edge)
+        line = fastened_edge(deck, plan, side, choices.edge)
         rows.append(even_row(deck, plan, f"{side} edge", "edge", line, choices.edge_spacing, choices.edge))
     found = sorted((row for row in rows if row is not None), key=lambda row: tuple(KINDS).index(row.kind))
     return FasteningPlan(tuple(found), choices, straps)

@@ -12,7 +12,7 @@ from deckgeom.laying.fastenings_lines import FasteningRow, Support, even_row
 from deckgeom.laying.planks import inside_edge
 from deckgeom.laying.sheets_outline import DeckPlan
 
-__all__ = ["clear_of_joints", "edge_line", "joint_rows", "support_line"]
+__all__ = ["clear_of_joints", "fastened_edge", "joint_rows", "support_line"]
 
 #: A strap ends so far short of a beam. Own default. [mm]
 SHORT = 5.0
@@ -60,7 +60,7 @@ def support_line(plan: DeckPlan, one: Support, edge: float):
     return np.full(2, float(x)), np.array([low, high])
 
 
-def edge_line(deck, plan: DeckPlan, side: str, edge: float) -> tuple[np.ndarray, np.ndarray]:
+def fastened_edge(deck, plan: DeckPlan, side: str, edge: float) -> tuple[np.ndarray, np.ndarray]:
     """
     The line along a deck edge, so far inside it that a fastening keeps its distance.
 
@@ -84,7 +84,7 @@ def edge_line(deck, plan: DeckPlan, side: str, edge: float) -> tuple[np.ndarray,
     >>> from deckgeom.deck.surface import Deck
     >>> from deckgeom.laying.sheets_outline import deck_plan
     >>> deck = Deck(even_hull(length=6000, half_breadth=1000), OneMould("circle", 60))
-    >>> round(float(edge_line(deck, deck_plan(deck), "port", 20)[1].min()))
+    >>> round(float(fastened_edge(deck, deck_plan(deck), "port", 20)[1].min()))
     -980
     """
     x = np.linspace(plan.start, plan.end, 97)

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from deckgeom.laying.fastenings import SEAM, FasteningChoices, FasteningPlan
-from deckgeom.laying.fastenings_joints import clear_of_joints, edge_line, support_line
+from deckgeom.laying.fastenings_joints import clear_of_joints, fastened_edge, support_line
 from deckgeom.laying.fastenings_lines import FasteningRow, Support, clear_places, even_row, follow
 from deckgeom.laying.sheets_outline import DeckPlan
 
@@ -77,7 +77,7 @@ def plank_fastenings(deck, plan: DeckPlan, pieces, supports, butts=(), choices: 
 
     for side in ("port", "starboard"):
         if not boards_only or any(piece.name.startswith(f"{side} covering board") for piece in pieces):
-            line = edge_line(deck, plan, side, choices.edge)
+            line = fastened_edge(deck, plan, side, choices.edge)
             rows.append(even_row(deck, plan, f"{side} edge", "edge", line, choices.edge_spacing, choices.edge, keep))
     found = tuple(row for row in rows if row is not None and row.count)
     return FasteningPlan(found, choices, tuple(blocks))

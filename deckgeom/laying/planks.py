@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from deckgeom.deck.flat_edge import _edge_line, _walk
+from deckgeom.deck.flat_edge import edge_line, walk_inwards
 from deckgeom.units import format_length
 
 __all__ = ["PlankChoices", "PlankEdge", "Planking", "inside_edge", "lay_planks"]
@@ -264,11 +264,11 @@ def inside_edge(deck, side: str, distance: float) -> tuple[np.ndarray, np.ndarra
     """
     sign = 1.0 if side == "starboard" else -1.0
     start, end = deck.sheer.start, deck.sheer.end
-    x, b, speed, turn, (zx, zy, b1, h1) = _edge_line(deck, side, np.linspace(start, end, STATIONS))
+    x, b, speed, turn, (zx, zy, b1, h1) = edge_line(deck, side, np.linspace(start, end, STATIONS))
     if distance:
         w = np.sqrt(1 + zx * zx + zy * zy)
         inward = -sign * np.array([(-zy * h1 - b1) / (w * speed), (1 + zx * h1) / (w * speed)])
-        state = _walk(deck, np.array([x, b, *inward, np.ones_like(x), sign * turn]), distance)
+        state = walk_inwards(deck, np.array([x, b, *inward, np.ones_like(x), sign * turn]), distance)
         good = state[4] > 0
         x, b = state[0][good], state[1][good]
     y = sign * b

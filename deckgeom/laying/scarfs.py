@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from deckgeom.units import format_length
 
-__all__ = ["AIRCRAFT_RATIO", "Scarf", "joined_length", "scarf_for_length"]
+__all__ = ["AIRCRAFT_RATIO", "Scarf", "joined_length"]
 
 #: Steepest scarf in plywood skins by FAA AC 43.13-1B, para 1-51c (read in the source).
 AIRCRAFT_RATIO = 12.0
@@ -173,27 +173,3 @@ def joined_length(lengths, scarf: Scarf) -> float:
                 "its own scarfs. Is the thickness in the wrong unit? Take a longer piece or a steeper scarf."
             )
     return sum(lengths) - scarf.length * max(len(lengths) - 1, 0)
-
-
-def scarf_for_length(thickness: float, length: float) -> Scarf:
-    """
-    The flattest scarf that is no longer than a length, such as the tool or the beam below allows.
-
-    Parameters
-    ----------
-    thickness : float
-        Of the piece. [mm]
-    length : float
-        Most that the taper may take. [mm]
-
-    Returns
-    -------
-    Scarf
-        Of a whole number to 1.
-
-    Examples
-    --------
-    >>> scarf_for_length(9, 75).ratio
-    8.0
-    """
-    return Scarf(thickness, float(math.floor(length / thickness + 1e-9)))

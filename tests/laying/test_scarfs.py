@@ -7,7 +7,7 @@ import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from deckgeom.laying.scarfs import Scarf, joined_length, scarf_for_length
+from deckgeom.laying.scarfs import Scarf, joined_length
 
 
 def profile(length, thickness, taper, top):
@@ -44,12 +44,6 @@ def test_one_piece_keeps_its_length_and_order_does_not_matter():
     assert scarf.stepped_lines(3) == (0, 48, 96, 144)
 
 
-def test_flattest_scarf_within_a_length():
-    for t, most in ((9, 75), (12.5, 150), (6, 48)):
-        scarf = scarf_for_length(t, most)
-        assert scarf.length <= most + 1e-9 < Scarf(t, scarf.ratio + 1).length
-
-
 def test_steeper_than_aircraft_practice_is_said():
     assert Scarf(9, 12).warnings == ()
     assert "steeper than aircraft practice: 12:1" in Scarf(9, 8).words()[-1]
@@ -64,7 +58,6 @@ def test_steeper_than_aircraft_practice_is_said():
         (lambda: Scarf(9, 0.125), "0.125:1 is steeper than 3:1.*1:8 for 8:1"),
         (lambda: joined_length([2440, 60], Scarf(9, 8)), "piece 2 is 60 mm long and its tapers take 72 mm"),
         (lambda: Scarf(9).stepped_lines(0), "a stack of 0 sheets"),
-        (lambda: scarf_for_length(9, 20), "2:1 is steeper"),
     ],
 )
 def test_what_cannot_be_is_said(make, words):
