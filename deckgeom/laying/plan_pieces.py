@@ -19,6 +19,7 @@ from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, carried_at, plan
 from deckgeom.laying.planks_pieces import SIDES, lane_of, plank_pieces
 from deckgeom.laying.scarfs import Scarf
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
+from deckgeom.laying.sheets_true import cuts_as_laid
 from deckgeom.laying.ways import DeckLayer, Way
 
 __all__ = ["PlankLayer", "SkinPanel", "beam_middles", "plank_layer", "skin_panels", "skins_of"]  # fmt: skip
@@ -126,7 +127,7 @@ def beam_middles(beams) -> list[tuple[str, float]]:
     return [(beam.name, sum(beam.faces_x) / 2) for beam in beams]
 
 
-def skins_of(plan, beams, way: Way, wishes) -> SheetPlans | None:
+def skins_of(plan, beams, way: Way, wishes, deck=None) -> SheetPlans | None:
     """
     Sheets for all plywood of a way.
 
@@ -136,6 +137,8 @@ def skins_of(plan, beams, way: Way, wishes) -> SheetPlans | None:
     beams : BeamSet
     way : Way
     wishes : LayingSettings
+    deck : Deck, optional
+        Pieces are then held against their sheets as they are laid flat.
 
     Returns
     -------
@@ -152,7 +155,8 @@ def skins_of(plan, beams, way: Way, wishes) -> SheetPlans | None:
         return None
     choices = SheetChoices(*wishes.sheet, skins, ratio=wishes.scarf, joints=wishes.joints, stagger=wishes.stagger,
                            margin=wishes.oversize)  # fmt: skip
-    return plan_sheets(plan, sorted({x for _, x in beam_middles(beams)}), choices)
+    laid = None if deck is None else cuts_as_laid(deck, [(t, under) for _, t, under in _under(way)])
+    return plan_sheets(plan, sorted({x for _, x in beam_middles(beams)}), choices, laid)
 
 
 def skin_panels(deck, sheets: SheetPlans, way: Way, spacing: float) -> tuple[tuple[SkinPanel, ...], tuple[str, ...]]:

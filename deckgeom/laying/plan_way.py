@@ -238,7 +238,7 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm",
             f"{format_length(deck.thickness, units)}: the beam tops are worked out for the deck. Which is right?"
         )
     found = WayPlan(way, deck, tuple(bearers), units, wishes.oversize, own=tuple(own))
-    sheets = _try(lines, lambda: skins_of(plan, beams, way, wishes))
+    sheets = _try(lines, lambda: skins_of(plan, beams, way, wishes, deck))
     panels = _try(lines, lambda: skin_panels(deck, sheets, way, wishes.edge_spacing)) if sheets is not None else None
     if panels is not None:
         lines += [*sheets.complaints, *panels[1]]

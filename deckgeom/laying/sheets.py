@@ -18,6 +18,7 @@ from deckgeom.laying.sheets_nest import Nest
 from deckgeom.laying.sheets_outline import Box, DeckPlan, deck_plan
 from deckgeom.laying.sheets_pieces import joints_of, nest_skins, pieces_of
 from deckgeom.laying.sheets_program import Answer
+from deckgeom.laying.sheets_true import AsLaid, candidates_as_laid
 from deckgeom.laying.sheets_wishes import nearest
 
 __all__ = ["DeckPlan", "Joint", "SheetChoices", "SheetPiece", "SheetPlan", "SheetPlans", "deck_plan", "plan_sheets"]
@@ -73,7 +74,8 @@ class SheetPiece:
     openings : tuple of Box
         What is cut out of it.
     cut : (m, 2) array
-        As cut from the sheet: half a scarf beyond each joint, the margin beyond the deck edge. [mm]
+        As cut from the sheet: half a scarf beyond each joint, the margin beyond the deck edge; laid flat in the best
+        plan, else seen from above. [mm]
     joints : tuple of str
         Which of its sides are joined: "forward", "after", "port", "starboard".
     sheet : int
@@ -179,6 +181,8 @@ class SheetPlans:
         No plan among the layouts tried has less joint. [mm]
     seconds : float
         What it took. [s]
+    as_laid : AsLaid or None
+        What true shapes have changed; None where they change nothing, or were not asked.
 
     Examples
     --------
@@ -192,6 +196,7 @@ class SheetPlans:
     complaints: tuple[str, ...]
     bound: float
     seconds: float
+    as_laid: AsLaid | None = None
 
     @property
     def best(self) -> SheetPlan:
@@ -212,7 +217,7 @@ class SheetPlans:
         return plans_words(self, units)
 
 
-def plan_sheets(plan: DeckPlan, beams, choices: SheetChoices) -> SheetPlans:
+def plan_sheets(plan: DeckPlan, beams, choices: SheetChoices, laid=None) -> SheetPlans:
     """
     Lay whole sheets over a deck with the least joint.
 
@@ -223,6 +228,9 @@ def plan_sheets(plan: DeckPlan, beams, choices: SheetChoices) -> SheetPlans:
     beams : (n,) array
         Middles of the beams along the boat. [mm]
     choices : SheetChoices
+    laid : callable, optional
+        As from `cuts_as_laid`: pieces are then held against their sheets as they are laid flat, and the best plan is
+        cut by true shapes, the others by their lengths along and across. Seen from above otherwise.
 
     Returns
     -------
@@ -242,13 +250,19 @@ def plan_sheets(plan: DeckPlan, beams, choices: SheetChoices) -> SheetPlans:
     (6, 6, 0.0)
     """
     begun = time.perf_counter()
-    kept, answers, bound, complaints = nearest(plan, np.unique(np.asarray(list(beams), float)), choices)
-    plans = tuple(_plan(plan, kept, answer) for answer in answers)
-    return SheetPlans(plans, plan.complaints + complaints, bound, time.perf_counter() - begun)
+    beams = np.unique(np.asarray(list(beams), float))
+    kept, answers, bound, complaints = nearest(plan, beams, choices)
+    if laid is None:
+        raws, note = [pieces_of(plan, kept, answer) for answer in answers], None
+    else:
+        answers, raws, bound, note = candidates_as_laid(plan, beams, kept, (answers, bound), laid)
+    if laid is not None and (note is None or note.fits):
+        raws = [[{**piece, "cut": laid(piece, roughly=k > 0)} for piece in raw] for k, raw in enumerate(raws)]
+    plans = tuple(_plan(plan, kept, *each) for each in zip(answers, raws, strict=True))
+    return SheetPlans(plans, plan.complaints + complaints, bound, time.perf_counter() - begun, note)
 
 
-def _plan(plan: DeckPlan, choices: SheetChoices, answer: Answer) -> SheetPlan:
-    raw = pieces_of(plan, choices, answer)
+def _plan(plan: DeckPlan, choices: SheetChoices, answer: Answer, raw: list[dict]) -> SheetPlan:
     nests, places = nest_skins(raw, choices)
     pieces = tuple(SheetPiece(**each, **place) for each, place in zip(raw, places, strict=True))
     return SheetPlan(plan, choices, answer, pieces, tuple(Joint(*line) for line in joints_of(plan, answer)), nests)

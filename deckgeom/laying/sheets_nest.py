@@ -166,7 +166,8 @@ def nest(outlines, length: float, width: float, kerf: float = 5.0) -> Nest:
     areas = [outline_area(outline) for outline in outlines]
     sizes = [np.ptp(outline, axis=0) for outline in outlines]
     orders = [areas, [size[0] for size in sizes], [size[1] for size in sizes]]
-    tries = [_in_order(outlines, order, column, (length, width), kerf) for order in orders]
+    ways = [[(way, *_columns(way, column)) for way in _turns(outline)] for outline in outlines]
+    tries = [_in_order(ways, order, column, (length, width), kerf) for order in orders]
     placed, tops = min(tries, key=lambda found: len(found[1]))
     offcuts = (_offcut(n, top, column, width) for n, top in enumerate(tops))
     whole, cut = length * width, sum(areas)
@@ -179,18 +180,17 @@ def nest(outlines, length: float, width: float, kerf: float = 5.0) -> Nest:
     )
 
 
-def _in_order(outlines, worth, column: float, size, kerf: float) -> tuple[list, list]:
+def _in_order(ways, worth, column: float, size, kerf: float) -> tuple[list, list]:
     """All pieces, those worth most first: where each lies, and the top line of each sheet."""
-    placed: list = [None] * len(outlines)
+    placed: list = [None] * len(ways)
     tops: list[np.ndarray] = []
-    for k in sorted(range(len(outlines)), key=lambda k: -worth[k]):
-        placed[k] = _place(tops, outlines[k], column, size, kerf)
+    for k in sorted(range(len(ways)), key=lambda k: -worth[k]):
+        placed[k] = _place(tops, ways[k], column, size, kerf)
     return placed, tops
 
 
-def _place(tops: list, outline: np.ndarray, column: float, size, kerf: float) -> Placed:
+def _place(tops: list, ways, column: float, size, kerf: float) -> Placed:
     """On the first sheet with room, or on a new one; what is taken is written into its top line."""
-    ways = [(way, *_columns(way, column)) for way in _turns(outline)]
     for number in range(len(tops) + 1):
         if number == len(tops):
             tops.append(np.zeros(round(size[0] / column)))

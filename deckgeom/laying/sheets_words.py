@@ -109,6 +109,8 @@ def plans_words(plans, units: str = "mm") -> tuple[str, ...]:
         ways = " over ".join(layout.way for layout in reversed(plan.answer.layouts))
         joint = _metres(plan.joint_length, units)
         lines.append(f"Plan {number}: {joint} of joint, {plan.sheets} sheets, sheets {ways}.")
+    if plans.as_laid is not None:
+        lines.append(plans.as_laid.words(units))
     if plans.gap <= 1e-6:
         lines.append("Proved the least among the layouts tried.")
     else:

@@ -84,13 +84,14 @@ def _sheets(job: Job, way: WayPlan, start) -> list[Page]:
         page.place(draw_sheets(best, job.sheer, beams, units, skin))
         page.cursor -= 3
         scarf = scarf_of(way)
-        page.words(list(dict.fromkeys([*best.words(units), *(scarf[skin].words(units) if scarf else ())])), size=9.5)
+        said = [*best.words(units)] + ([way.sheets.as_laid.words(units)] if way.sheets.as_laid is not None else [])
+        page.words(list(dict.fromkeys([*said, *(scarf[skin].words(units) if scarf else ())])), size=9.5)
         pages.append(page)
     rows = [(panel.panel.name, panel.verdict.verdict, format_length(panel.verdict.radius, units),
              f"{min(panel.verdict.bend_use, 99):.0%}") for panel in way.panels]  # fmt: skip
     heads = ("sheet", "will it go down?", "sharpest bend,\nradius", "of what\nit takes")
-    note = ("The sheets are counted with shapes as seen from above, with what is left over at the edge: cut to "
-            "the true shapes. Try an offcut of the same sheet on the beams first.")  # fmt: skip
+    note = ("The sheets are counted with their true shapes, laid flat, and what is left over at edges and scarfs. Try "
+            "an offcut of the same sheet on the beams first.")  # fmt: skip
     return pages + table_pages(lambda: start(f"Will it go down? {way.way.name}", note=note),
                                columns(heads, rows, "llrr"))  # fmt: skip
 
