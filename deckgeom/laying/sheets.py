@@ -18,7 +18,7 @@ from deckgeom.laying.sheets_nest import Nest
 from deckgeom.laying.sheets_outline import Box, DeckPlan, deck_plan
 from deckgeom.laying.sheets_pieces import joints_of, nest_skins, pieces_of
 from deckgeom.laying.sheets_program import Answer
-from deckgeom.laying.sheets_true import AsLaid, candidates_as_laid
+from deckgeom.laying.sheets_true import AsLaid, candidates_as_laid, cut_pieces
 from deckgeom.laying.sheets_wishes import nearest
 
 __all__ = ["DeckPlan", "Joint", "SheetChoices", "SheetPiece", "SheetPlan", "SheetPlans", "deck_plan", "plan_sheets"]
@@ -257,7 +257,7 @@ def plan_sheets(plan: DeckPlan, beams, choices: SheetChoices, laid=None) -> Shee
     else:
         answers, raws, bound, note = candidates_as_laid(plan, beams, kept, (answers, bound), laid)
     if laid is not None and (note is None or note.fits):
-        raws = [[{**piece, "cut": laid(piece, roughly=k > 0)} for piece in raw] for k, raw in enumerate(raws)]
+        raws = [cut_pieces(raw, kept, laid, roughly=k > 0) for k, raw in enumerate(raws)]
     plans = tuple(_plan(plan, kept, *each) for each in zip(answers, raws, strict=True))
     return SheetPlans(plans, plan.complaints + complaints, bound, time.perf_counter() - begun, note)
 

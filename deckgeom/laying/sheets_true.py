@@ -19,12 +19,12 @@ from deckgeom.laying.sheets_wishes import nearest
 from deckgeom.laying.true_shape import FlatPanel, true_shape
 from deckgeom.units import format_length
 
-__all__ = ["AsLaid", "candidates_as_laid", "cuts_as_laid", "true_cut"]
+__all__ = ["AsLaid", "candidates_as_laid", "cut_pieces", "cuts_as_laid", "true_cut"]
 
 SIZE = 300.0
 """Of the triangles: as good as finer ones to a tenth of a millimetre on a deck. [mm]"""
-NEAR = 0.975
-"""Pieces that take less of a sheet's length and breadth seen from above go on it laid flat as well. [1]"""
+NEAR = 0.985
+"""Pieces whose middles take less of a sheet's length and breadth go on it. [1]"""
 TRIES = 3
 POINTS = 60.0
 """Between places at which a cut line is moved, at most. [mm]"""
@@ -224,12 +224,42 @@ def candidates_as_laid(plan, beams, kept, found, laid) -> tuple:
     return answers, [pieces_of(plan, kept, answer) for answer in answers], bound, replace(first, fits=False)
 
 
+def cut_pieces(pieces: list[dict], choices, laid, roughly: bool) -> list[dict]:
+    """
+    Raw pieces with their cut lines laid flat.
+
+    Parameters
+    ----------
+    pieces : list of dict
+    choices : SheetChoices
+    laid : callable
+    roughly : bool
+        As for `laid`; a piece that is told too large so keeps its shape from above, for truly laid flat it goes on.
+
+    Returns
+    -------
+    list of dict
+
+    Examples
+    --------
+    >>> cut_pieces([], None, None, True)
+    []
+    """
+    found = []
+    for piece in pieces:
+        cut = laid(piece, roughly=roughly)
+        along = np.ptp(cut, axis=0)[:: 1 if piece["way"] == "fore-and-aft" else -1]
+        goes = not roughly or np.all(along <= [choices.length, choices.width])
+        found.append({**piece, "cut": cut if goes else piece["cut"]})
+    return found
+
+
 def _over(pieces: list[dict], size: np.ndarray, laid) -> tuple[np.ndarray, AsLaid | None]:
     """How far the pieces of a plan stand over length and breadth of their sheets, and the worst of them."""
     excess, worst = np.zeros(2), None
     for piece in pieces:
         along = np.s_[::1] if piece["way"] == "fore-and-aft" else np.s_[::-1]
-        if np.any(np.ptp(piece["cut"], axis=0)[along] > NEAR * size):
+        if np.any(np.ptp(laid(piece, roughly=True), axis=0)[along] > NEAR * size):
             true = np.ptp(laid(piece), axis=0)[along]
             k = int(np.argmax(true - size))
             if true[k] - size[k] > max(float(excess.max()), 1e-6):
