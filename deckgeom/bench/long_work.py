@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from deckgeom.bench.errors import one_line
-from deckgeom.boat.keeping import advice
+from deckgeom.boat.keeping import NotSaved, advice
 from deckgeom.boat.made import is_record
 
 _START = "from deckgeom.bench.long_work import work_beside; work_beside()"
@@ -306,11 +306,15 @@ class LongWork:
 
 def _staging(out: Path) -> Path:
     """A hidden folder beside the one that files go to; what a broken-off run left of such is taken away."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    for left in out.parent.glob(f"{_STAGE}*"):
-        if time.time() - left.stat().st_mtime > 3600:
-            shutil.rmtree(left, ignore_errors=True)
-    return Path(tempfile.mkdtemp(prefix=_STAGE, dir=out.parent))
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        for left in out.parent.glob(f"{_STAGE}*"):
+            if time.time() - left.stat().st_mtime > 3600:
+                shutil.rmtree(left, ignore_errors=True)
+        return Path(tempfile.mkdtemp(prefix=_STAGE, dir=out.parent))
+    except OSError as problem:
+        why, then = problem.strerror or problem, advice(problem, "press the button again")
+        raise NotSaved(f"{out}: nothing can be written there ({why}); what stood there stands. {then}") from problem
 
 
 def _move(stage: Path, out: Path, came: Any) -> Any:

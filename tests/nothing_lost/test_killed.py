@@ -136,7 +136,7 @@ def test_killed_at_random_moments_while_typing(victim, how, tmp_path):
         assert len({call for call, _ in found}) > 3, f"the kills fell in too few places: {found}"
 
 
-def test_killed_between_every_two_calls_of_writing_the_papers(victim, tmp_path):
+def test_killed_all_through_the_writing_of_papers(victim, tmp_path):
     """Every file is old or new, and no mixture is taken for done: nobody cuts to a pattern of another deck."""
     with out.quick_papers():
         start = make_shed(tmp_path / "start")
@@ -144,7 +144,7 @@ def test_killed_between_every_two_calls_of_writing_the_papers(victim, tmp_path):
         dry = shutil.copytree(start, tmp_path / "dry")
         done = victim.ask("steps", dry, action="tables and papers")["steps"]
         assert out.papers_in(dry / BOAT / "out") == new and len(done) > 60
-        for number in range(1, len(done) + 1, 4):
+        for number in range(1, len(done) + 1, 5):
             here = shutil.copytree(start, tmp_path / "here")
             came = victim.ask("held", here, action="tables and papers", step=number)
             assert came == {"said": "!", "ended": -signal.SIGKILL}

@@ -11,6 +11,7 @@ import pytest
 
 from deckgeom.bench.choosing import CHOSEN
 from deckgeom.bench.errors import one_line
+from deckgeom.bench.type_in import TypeIn
 from tests.nothing_lost.actions import BOAT, SHED, TYPING, Action, litter, make_shed, typed
 from tests.nothing_lost.disk import failing, tree, watched
 
@@ -34,8 +35,11 @@ def dry_run(action: Action, shed: Path) -> tuple[dict, dict, list]:
     return before, typed(shed), disk.steps
 
 
-@pytest.mark.parametrize("stays", [False, True], ids=["once", "from then on"])
-@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EROFS, errno.EIO], ids=errno.errorcode.get)
+@pytest.mark.parametrize(
+    ("code", "stays"),
+    [(errno.ENOSPC, False), (errno.ENOSPC, True), (errno.EROFS, True), (errno.EIO, False)],
+    ids=["full once", "full from then on", "read only from then on", "broken once"],
+)
 @pytest.mark.parametrize("action", TYPING + SHED, ids=str)
 def test_at_every_call_the_old_stands_or_the_new(action, code, stays, shed, tmp_path):
     start = shutil.copytree(shed, tmp_path / "start")
@@ -76,3 +80,32 @@ def held(line: str, action: Action, code: int) -> None:
     why = {errno.ENOSPC: "No space left", errno.EROFS: "Read-only", errno.EIO: "Input/output error"}[code]
     next_step = {errno.ENOSPC: "make room", errno.EROFS: "only be read", errno.EIO: "Look whether"}[code]
     assert why in line and next_step in line, line
+
+
+def test_on_the_page_words_that_find_no_room_stay_in_their_cells_and_go_in_with_the_next(shed, tmp_path):
+    """At every call that a typed cell makes; the page is told which cells wait, and why, and what to do."""
+    start = shutil.copytree(shed, tmp_path / "start")
+    first, second = [[1, 3, "851"], [2, 4, "mine"]], [[0, 3, "841"]]
+    with watched(shed) as disk:
+        ask(TypeIn(shed / BOAT, "readings.csv"), first)
+    waited = 0
+    for step in disk.steps:
+        here = shutil.copytree(start, tmp_path / "here")
+        table = TypeIn(here / BOAT, "readings.csv")
+        with watched(here, failing(step.number, errno.ENOSPC, stays=True)):
+            ask(table, first)
+        if table.trouble:
+            waited += 1
+            assert table.unsaved == {"1,3": "851", "2,4": "mine"} and table.state == "Not saved."
+            assert "The disk is full: make room, then press Enter in the cell again." in table.trouble
+            assert table.cells[1][3] == "850" and typed(here) == typed(start)
+        ask(table, second)
+        assert table.unsaved == {} and table.trouble == "" and table.state.startswith("Saved at ")
+        assert [table.cells[0][3], table.cells[1][3], table.cells[2][4]] == ["841", "851", "mine"]
+        shutil.rmtree(here)
+    assert waited > 9
+
+
+def ask(table: TypeIn, cells: list) -> None:
+    """Type as the page does."""
+    table._asked(table, {"do": "type", "cells": cells, "number": table.answered + 1, "turn": table.turn}, [])
