@@ -162,6 +162,7 @@ def _on_carlin(deck, plan, one: Support, pieces, joints, choices) -> FasteningRo
     line = support_line(plan, one, choices.edge)
     if line is None or line[0][1] <= line[0][0]:
         return None
+    pieces = [piece for piece in pieces if _near(piece, one)]
     x = np.arange(line[0][0], line[0][1] + 1e-9, 4.0)
     wanted = line[1][0]
     tries = wanted + np.array(sorted(np.arange(-one.siding, one.siding + 1, 2.0), key=abs))
@@ -184,6 +185,12 @@ def _on_carlin(deck, plan, one: Support, pieces, joints, choices) -> FasteningRo
     if not found:
         return None
     return FasteningRow(one.name, "carlin", x[found], y[found], float(x[found[-1]] - x[found[0]]))
+
+
+def _near(piece, one: Support) -> bool:
+    """Whether a piece may lie on a carlin."""
+    (x0, y0), (x1, y1) = piece.outline.min(axis=0), piece.outline.max(axis=0)
+    return x0 < one.x1 and x1 > one.x0 and y0 - SEAM < one.y1 and y1 + SEAM > one.y0
 
 
 def _covered(pieces, x, y) -> np.ndarray:
