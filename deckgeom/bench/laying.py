@@ -70,9 +70,7 @@ def what_cannot_be(job: Job) -> Words:
     >>> what_cannot_be(example_laying())
     Everything can be had as wished.
     """
-    plan = plan_of(job)
-    lines = [*plan.complaints, *plan.framing.complaints]
-    lines += [f"{way.way.name}: {line}" for way in plan.ways for line in way.complaints]
+    lines = plan_of(job).cannot_be()
     return Words.each(lines, "look") if lines else Words.of("Everything can be had as wished.")
 
 

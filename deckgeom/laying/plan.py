@@ -4,7 +4,8 @@ Laying a deck as a whole: the framing that must be ready, and every way of layin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from deckgeom.deck.framing import ClampLine, clamp_line
 from deckgeom.deck.framing_bores import tilts
@@ -19,6 +20,7 @@ from deckgeom.laying.plan_pieces import SIDES
 from deckgeom.laying.plan_way import WayPlan, _try, plan_way
 from deckgeom.laying.sheets_outline import deck_plan
 from deckgeom.laying.ways import DeckLayer, Way
+from deckgeom.laying.wishes import alike_once, in_units, layers_that_fit, standing, times_that_go
 from deckgeom.units import format_length
 
 __all__ = ["Framing", "LayingPlan", "frame", "plan_laying"]
@@ -104,6 +106,15 @@ class LayingPlan:
             raise ValueError(f"there is no way {name!r}; there are {', '.join(way.way.name for way in self.ways)}.")
         return found[0]
 
+    def cannot_be(self) -> tuple[str, ...]:
+        """All that cannot be had as wished, a line each in the folder's units; what holds for several ways once."""
+        lines: dict[str, list[str]] = {in_units(line, self.units): [] for line in self.complaints}
+        lines |= {in_units(line, self.units): [] for line in self.framing.complaints}
+        for way in self.ways:
+            for line in alike_once(way.complaints):
+                lines.setdefault(in_units(line, self.units), []).append(way.way.name)
+        return tuple(f"{'; '.join(names)}: {line}" if names else line for line, names in lines.items())
+
     def quantities(self) -> list[tuple[str, ...]]:
         """What is bought and done, one row a quantity and one column a way."""
         rows = [_quantities(way, self.units) for way in self.ways]
@@ -143,9 +154,14 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm", own=()) -> 
     >>> plan_laying(deck, beams, default_settings().laying).way().sheet_count > 4
     True
     """
+    stood = standing(deck, fittings, units, 2 * max(beam.mark.siding for beam in beams))
+    every, fittings = fittings, stood.fittings
     plan = deck_plan(deck, fittings)
     bearers, lines = bearers_of(beams, fittings)
-    ways, complaints = wishes.ways, [*plan.complaints, *lines]
+    told: list[str] = []
+    wishes = times_that_go(told, wishes)
+    fitted = [layers_that_fit(deck, way, units) for way in wishes.ways]
+    ways, complaints = tuple(way for way, _ in fitted), [*stood.lines, *told, *plan.complaints, *lines]
     if not ways and deck.thickness:
         ways = (Way("plywood", (DeckLayer("ply", deck.thickness),)),)
         complaints.append(
@@ -156,10 +172,12 @@ def plan_laying(deck, beams, wishes, fittings=(), units: str = "mm", own=()) -> 
         complaints.append("Neither a way of laying nor the deck's thickness is written in boat.toml: write deck, or "
                           "ways under [laying].")  # fmt: skip
     king = max((layer.king for way in ways for layer in way.layers), default=0.0)
-    framing = frame(beams, fittings, king)
+    framing = replace(frame(beams, fittings, king), last=last_chance(beams, every))
     carlins = carlin_bearers(framing.timbers)
     bearers = (*ended_at_carlins(bearers, carlins), *carlins)
     made = tuple(plan_way(deck, beams, plan, way, wishes, bearers, units, own) for way in ways)
+    made = tuple(replace(one, complaints=(*fit[1], *one.complaints))
+                 for one, fit in zip_longest(made, fitted, fillvalue=(None, ())))  # fmt: skip
     return LayingPlan(curvature_map(deck), framing, made, tuple(complaints), units)
 
 
@@ -223,7 +241,11 @@ def _beside(beams, fitting) -> tuple:
     before = [beam for beam in whole if beam.faces_x[1] <= at.x - at.length / 2 + 1]
     after = [beam for beam in whole if beam.faces_x[0] >= at.x + at.length / 2 - 1]
     if not before or not after:
-        raise ValueError(f"{fitting.what}: there is no whole beam before it, or none abaft it: no carlin is drawn.")
+        end = "before" if not before else "abaft"
+        raise ValueError(
+            f"{fitting.what}: no whole beam stands {end} it, and its carlins run from a beam to a beam. Is a beam left "
+            "out of beams.csv, or marked as a half beam? No carlin is drawn."
+        )
     first, last, siding = before[-1], after[0], before[-1].mark.siding
     out = at.breadth / 2 + siding / 2
     return tuple(carlin(beams, f"{side} of the {fitting.what}", first.name, last.name, at.y + sign * out, siding)

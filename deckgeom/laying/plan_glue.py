@@ -92,7 +92,8 @@ def cards_of(found, wishes, bearers, deck) -> tuple[tuple[str, tuple[GlueCard, .
         if layer.kind == "ply":
             panels, number = [p for p in found.panels if p.skin == number], number + 1
             what = SKINS if k else BEAMS
-            parts = [_panel_part(panel, found, bearers if k == 0 else None, deck) for panel in panels]
+            lying = [(panel, _glued(panel, bearers if k == 0 else None, deck)) for panel in panels]
+            parts = [_panel_part(panel, found, area) for panel, area in lying if area > 0]
         else:
             what = BEDDING
             pieces = found.planks.pieces if k and found.planks else ()
@@ -116,16 +117,22 @@ def _bedded(found, deck, pieces) -> list[Part]:
     return parts
 
 
-def _panel_part(panel, found, bearers, deck) -> Part:
+def _glued(panel, bearers, deck) -> float:
+    """What of a sheet is glued: all of it, or where it lands on bearers. [m2]"""
+    return panel.panel.area if bearers is None else dry_fit(panel.piece, bearers, deck).contact / 1e6
+
+
+def _panel_part(panel, found, area: float) -> Part:
     piece = panel.piece
-    area = panel.panel.area if bearers is None else dry_fit(piece, bearers, deck).contact / 1e6
     counts: dict[float | None, int] = {}
     for layer, plan, sizes in found.fastenings:
         if layer == panel.skin_layer:
             for row in plan.rows:
                 long = sizes.lengths[row.name].length if row.name in sizes.lengths else None
                 counts[long] = counts.get(long, 0) + _inside(panel.panel, row)
-    sized = " and ".join(f"{n} of {format_length(long, found.units)}" for long, n in counts.items() if long and n)
+    longs = {long: n for long, n in counts.items() if long and n}
+    sized = " and ".join(f"{n} are {format_length(long, found.units)} long" for long, n in longs.items())
+    sized = f"Each is {format_length(*longs, found.units)} long" if len(longs) == 1 and None not in counts else sized
     how = {"goes down": "", "goes down with force": "It takes force: props and clamps at hand."}
     how = how.get(panel.verdict.verdict, "It will not go down as it is: see above.")
     return Part(piece.name, area, sum(counts.values()), how=" ".join(filter(None, [f"{sized}." if sized else "", how])))

@@ -15,7 +15,7 @@ from deckgeom.laying.dry_fit import Piece
 from deckgeom.laying.fastenings_lines import supports_of
 from deckgeom.laying.lie_down import LieDown, Panel, lie_down
 from deckgeom.laying.planks import PlankChoices, Planking, lay_planks
-from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, carried_at, plan_butts
+from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, PlankPiece, carried_at, plan_butts
 from deckgeom.laying.planks_pieces import SIDES, lane_of, plank_pieces
 from deckgeom.laying.scarfs import Scarf
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
@@ -248,7 +248,7 @@ def plank_layer(deck, beams, way: Way, wishes, openings=(), bearers=()) -> Plank
         runs = tuple((round(float(piece.first[0, 0]), 3), round(float(piece.first[-1, 0]), 3)) for piece in mine)
         lanes = tuple(lane_of(piece.name) for piece in mine)
         carried = tuple(carried_at(piece, supports, middles) for piece in mine)
-        butts[side] = _butts(runs, middles, ButtChoices(wishes.stock, seconds=3.0), lanes, carried)
+        butts[side] = _butts_or_none(runs, middles, wishes.stock, lanes, carried)
     under = sum(one.thickness for one in way.layers[:number])
     boards, lines = _boards(deck, layer, pieces, supports, wishes)
     return PlankLayer(layer, under, planking, pieces, butts, tuple(openings), (*bored, *lines), boards)
@@ -286,6 +286,18 @@ def _together(runs) -> list[tuple[float, float]]:
         else:
             found.append((a, b))
     return found
+
+
+def _butts_or_none(runs, middles, stock, lanes, carried) -> ButtPlan:
+    """Butts; where the stock cannot give any, whole planks of the lengths that are wanted, and a line that says why."""
+    try:
+        return _butts(runs, middles, ButtChoices(stock, seconds=3.0), lanes, carried)
+    except ValueError as problem:
+        line = f"{str(problem)[:1].upper()}{str(problem)[1:]} This plan lists each plank in one length instead."
+        whole = ButtChoices(tuple(np.ceil((b - a + 20.0) / 100.0) * 100.0 for a, b in runs) or stock)
+        fits = [min(one for one in whole.stock if one >= b - a + whole.trim) for a, b in runs]
+        pieces = tuple(PlankPiece(k, a, b, fits[k]) for k, (a, b) in enumerate(runs))
+        return ButtPlan(pieces, whole, sum(fits), (line,))
 
 
 @lru_cache(maxsize=16)

@@ -34,6 +34,7 @@ from deckgeom.laying.true_shape import FlatPanel, true_shape
 from deckgeom.laying.true_shape_marking import Marking, mark_out
 from deckgeom.laying.true_shape_pair import OWN, MirroredPair, pairs_of
 from deckgeom.laying.ways import Way
+from deckgeom.laying.wishes import butt_lines, cards_line, cloth_that_laps
 from deckgeom.units import format_length
 
 __all__ = ["WayPlan", "plan_way"]
@@ -119,6 +120,16 @@ class WayPlan:
         if self.way.layers[0].kind == "planks":
             return self.planks.pieces if self.planks is not None else ()
         return tuple(panel.piece for panel in self.panels if panel.skin == 0)
+
+    def landing(self, name: str) -> DryFit:
+        """
+        Where beams and pads land under one piece of the lowest layer.
+
+        Parameters
+        ----------
+        name : str
+        """
+        return dry_fit(next(piece for piece in self.pieces if piece.name == name), self.bearers, self.deck)
 
     @cached_property
     def landings(self) -> tuple[DryFit, ...]:
@@ -241,20 +252,22 @@ def plan_way(deck, beams, plan, way: Way, wishes, bearers=(), units: str = "mm",
     sheets = _try(lines, lambda: skins_of(plan, beams, way, wishes, deck))
     panels = _try(lines, lambda: skin_panels(deck, sheets, way, wishes.edge_spacing)) if sheets is not None else None
     if panels is not None:
-        lines += [*sheets.complaints, *panels[1]]
+        lines += [line for line in (*sheets.complaints, *panels[1]) if line not in plan.complaints]
     planks = _try(lines, lambda: plank_layer(deck, beams, way, wishes, plan.openings, bearers))
     if planks is not None:
-        lines += [f"{side.capitalize()}: {line}" for side, butts in planks.butts.items() for line in butts.complaints]
-        lines += planks.lines
+        lines += [*butt_lines(planks.butts), *planks.lines]
     found = replace(found, sheets=sheets, panels=panels[0] if panels else (), planks=planks)
     found = replace(found, fastenings=fastenings_of(lines, found, beams, plan, wishes))
     if any(layer.kind == "cloth" for layer in way.layers):
+        wishes = cloth_that_laps(lines, wishes)
         cloth = _try(lines, lambda: _cloth(deck, plan, way, wishes))
         found = replace(found, sheathing=cloth[0], cloth=cloth[1]) if cloth else found
     found = replace(found, cards=_try(lines, lambda: cards_of(found, wishes, bearers, deck)) or ())
+    lines += filter(None, [cards_line(found.cards)])
     found = replace(found, resin=resin_layers(found, wishes), sealing=_sealing(lines, found, plan),
                     paint=_try(lines, lambda: _paint(deck, plan, way, bearers, wishes, own)) or ())  # fmt: skip
-    return replace(found, shopping=_try(lines, lambda: buy(found, wishes)) or (), complaints=tuple(lines))
+    found = replace(found, shopping=_try(lines, lambda: buy(found, wishes)) or ())
+    return replace(found, complaints=tuple(dict.fromkeys(lines)))
 
 
 def _try(lines: list[str], work: Callable):

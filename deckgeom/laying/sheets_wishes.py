@@ -47,22 +47,33 @@ def nearest(plan: DeckPlan, beams, choices: SheetChoices) -> tuple[SheetChoices,
     >>> nearest(plan, np.array([500.0, 1000, 1500]), SheetChoices(2440, 1220, (9,)))[3]
     ()
     """
-    choices, complaints = _scarf_that_fits(choices)
     needed = plan.area / (choices.length * choices.width)
     if needed > MOST_SHEETS:
         raise ValueError(
             f"sheets of {choices.length:g} by {choices.width:g} mm: this deck would take {needed:.0f} of them a skin. "
             "Is the size in another unit? Measure a sheet and write what it measures."
         )
+    choices, complaints = _scarf_that_fits(choices)
     for changes, lines in _attempts(plan, beams, choices):
         kept = replace(choices, **changes)
         answers, bound = choose_joints([layouts_of(plan, beams, kept, k) for k in range(len(kept.skins))], kept)
         if answers:
-            return kept, answers, bound, complaints + lines
+            return kept, answers, bound, _told(complaints, lines, kept.ratio)
     raise ValueError(
         f"sheets of {choices.length:g} by {choices.width:g} mm cannot cover this deck: with scarfs and margin taken "
         "off nothing is left of them. Is the size in another unit? Measure a sheet, or take the margin smaller."
     )
+
+
+def _told(complaints: tuple[str, ...], lines: tuple[str, ...], ratio: float) -> tuple[str, ...]:
+    """One line for all that was given up, what weighs most first."""
+    if complaints and not ratio:
+        told, _, _ = complaints[0].rpartition(" This plan has ")
+        complaints, lines = (f"{told} This plan has butts on straps.",), tuple(
+            line for line in lines if not line.startswith("Scarfs of"))  # fmt: skip
+    least = ("Pieces smaller", "Joints cannot all keep")
+    ordered = [*complaints, *sorted(lines, key=lambda line: line.startswith(least))]
+    return (" ".join(ordered),) if ordered else ()
 
 
 def _scarf_that_fits(choices: SheetChoices) -> tuple[SheetChoices, tuple[str, ...]]:
@@ -85,7 +96,7 @@ def _scarf_that_fits(choices: SheetChoices) -> tuple[SheetChoices, tuple[str, ..
 def _attempts(plan: DeckPlan, beams, choices: SheetChoices):
     """Wishes to give up, with a line for each, alone first and then one on top of the other."""
     small = {"least": 0.0}, f"Pieces smaller than {choices.least:.0f} mm cannot be avoided here."
-    wishes = [small]
+    wishes = [small] if choices.least else []
     if choices.joints in ("on beams", "between beams"):
         wishes.append(({"joints": "either"}, _bay_line(plan, beams, choices, "either on a beam or between beams")))
     if choices.joints != "anywhere":
@@ -99,6 +110,14 @@ def _attempts(plan: DeckPlan, beams, choices: SheetChoices):
         wishes.append(({"clear": 0.0}, f"{line} This plan does not heed them: move a joint by eye, or strap it."))
     if choices.way != "either":
         wishes.append(({"way": "either"}, f"Sheets cannot all lie {choices.way}. This plan takes the way that goes."))
+    size = f"{choices.length:.0f} by {choices.width:.0f} mm"
+    if choices.margin > min(choices.length, choices.width) / 4:
+        over = f"An oversize of {choices.margin:.0f} mm takes up the sheet of {size}. Is it in another unit?"
+        wishes.append(({"margin": 0.0}, f"{over} This plan has none."))
+    if choices.ratio:
+        taper = max(choices.taper(k) for k in range(len(choices.skins)))
+        lost = f"Scarfs of {choices.ratio:g}:1 take {taper:.0f} mm of the sheet of {size}."
+        wishes.append(({"ratio": 0.0}, f"{lost} This plan has butts on straps."))
     yield {}, ()
     for changes, line in wishes:
         yield changes, (line,)

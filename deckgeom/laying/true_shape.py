@@ -175,7 +175,8 @@ def _grain(panel: Panel, mesh: Mesh, flat: np.ndarray) -> float:
     plan = np.array([at[aft] - at[fore], at[starboard] - at[port]])
     laid = np.array([flat[aft] - flat[fore], flat[starboard] - flat[port]])
     angle = np.radians(panel.grain_deg)
-    way = np.linalg.solve(plan.T, [np.cos(angle), np.sin(angle)]) @ laid
+    # least squares: the outermost sliver of a stem may have no breadth at all
+    way = np.linalg.lstsq(plan.T, np.array([np.cos(angle), np.sin(angle)]), rcond=None)[0] @ laid
     return float(90 - (90 - np.degrees(np.arctan2(way[1], way[0]))) % 180)
 
 

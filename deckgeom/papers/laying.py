@@ -66,7 +66,7 @@ def laying_pages(job: Job, start) -> list[Page]:
 def _beside(plan: LayingPlan, start) -> list[Page]:
     names = [way.way.name for way in plan.ways]
     head = [way.way.words(plan.units) for way in plan.ways]
-    wrong = [*plan.complaints, *(f"{way.way.name}: {line}" for way in plan.ways for line in way.complaints)]
+    wrong = plan.cannot_be()
     table = columns(("what it takes", *names), plan.quantities(), "l" + "r" * len(names))
     pages = table_pages(lambda: start("Laying the deck: the ways side by side"), table, size=11)
     pages[-1].cursor -= 4

@@ -169,8 +169,8 @@ def test_a_way_of_another_thickness_than_the_deck_is_asked_about(small):
     [
         (("a", "ply 12 mm"), {"sheet": (500.0, 300.0)}, "Joints on beams cannot be had with these sheets"),
         (("a", "planks 12 mm, 60 mm wide"), {"stock": (500.0,)}, "500 mm"),
-        (("a", "planks 12 mm, 60 mm wide, covering board 1000 mm"), {}, "no plank 60 mm wide goes on the port side"),
-        (("a", "planks 12 mm, 60 mm wide, sprung, covering board 2 m"), {}, "no plank 60 mm wide"),
+        (("a", "planks 12 mm, 60 mm wide, covering board 1000 mm"), {}, "board 1000 mm broad, and the deck is 900"),
+        (("a", "planks 12 mm, 60 mm wide, sprung, covering board 2 m"), {}, "This plan has no covering board."),
         (("a", "ply 12 mm"), {"fastening_lengths": (10.0,)}, "ply 12 mm: "),
         (("a", "ply 12 mm", "cloth"), {"cloth_lap": 2000.0}, "lap"),
     ],

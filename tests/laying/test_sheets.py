@@ -284,8 +284,21 @@ def test_a_plan_out_of_order_is_refused():
 def test_sheets_that_cannot_cover_at_all():
     with pytest.raises(ValueError, match="96 by 48 mm: this deck would take 868 of them.*another unit"):
         plan_sheets(rectangle(4000), [1000, 2000], SheetChoices(96, 48, (9,)))
-    with pytest.raises(ValueError, match="400 by 200 mm cannot cover this deck.*margin smaller"):
-        plan_sheets(rectangle(4000), [1000, 2000], SheetChoices(400, 200, (9,), margin=200))
+
+
+def test_an_oversize_as_broad_as_the_sheet_is_given_up():
+    found = plan_sheets(rectangle(4000), [1000, 2000], SheetChoices(400, 200, (9,), margin=200, wanted=1))
+    (line,) = found.complaints
+    assert "An oversize of 200 mm takes up the sheet of 400 by 200 mm. Is it in another unit? This plan has no" in line
+    assert found.best.choices.margin == 0
+    assert sum(piece.area for piece in found.best.pieces) == pytest.approx(found.best.plan.area)
+
+
+def test_scarfs_that_take_up_the_sheet_are_butts_instead():
+    found = plan_sheets(rectangle(4000), [1000, 2000], SheetChoices(400, 200, (9,), ratio=40, margin=20, wanted=1))
+    (line,) = found.complaints
+    assert line.startswith("A scarf of 40:1 in 9 mm is 360 mm long, and the sheet 200 mm on its short side")
+    assert "This plan has butts on straps." in line and found.best.choices.ratio == 0
 
 
 def test_words_in_inches_and_the_cautions():
