@@ -246,14 +246,14 @@ def dry_fit(job: Job, piece: str = "", way: str = "") -> Words:
     'A1'
     """
     found, units = plan_of(job).way(way), job.boat.units
-    fits = {fit.piece.name: fit for fit in found.landings}
-    if not fits:
+    names = [each.name for each in found.pieces]
+    if not names:
         return Words.of("No piece of this way of laying is known.")
-    piece = piece or list(fits)[len(fits) // 4]
-    if piece not in fits:
+    piece = piece or names[len(names) // 4]
+    if piece not in names:
         raise ValueError(f"no piece {piece[:40]!r} lies on the beams in this way of laying; there are "
-                         f"{', '.join(list(fits)[:40])}.")  # fmt: skip
-    return Words.each([*fits[piece].words(units), *dry_fit_words(found)])
+                         f"{', '.join(names[:40])}.")  # fmt: skip
+    return Words.each([*found.landing(piece).words(units), *dry_fit_words(found)])
 
 
 def paint(job: Job, way: str = "") -> Words:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -107,11 +108,11 @@ class Piece:
         if abs(signed_area(self.outline)) < 1e-9:
             raise ValueError(f"{self.name!r} has no area in plan: its edges are one line. Is one given twice?")
 
-    @property
+    @cached_property
     def outline(self) -> np.ndarray:
         """Along the first edge aft, and back along the second. [mm]"""
         points = np.vstack([self.first, self.second[::-1]])
-        return points[np.any(np.abs(points - np.roll(points, 1, axis=0)) > 1e-9, axis=1)]
+        return closed(points[np.any(np.abs(points - np.roll(points, 1, axis=0)) > 1e-9, axis=1)])
 
 
 @dataclass(frozen=True)

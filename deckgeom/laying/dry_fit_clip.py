@@ -29,7 +29,7 @@ def signed_area(outline) -> float:
     if len(points) < 3:
         return 0.0
     x, y = (points - points[0]).T
-    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) / 2
+    return float(x[:-1] @ y[1:] - x[1:] @ y[:-1]) / 2
 
 
 def clip(outline, convex) -> np.ndarray:
@@ -56,22 +56,29 @@ def clip(outline, convex) -> np.ndarray:
     >>> clip([(0, 0), (4, 0), (4, 3), (0, 3)], [(1, -9), (2, -9), (2, 9), (1, 9)]).tolist()
     [[1.0, 0.0], [2.0, 0.0], [2.0, 3.0], [1.0, 3.0]]
     """
-    points, way = np.asarray(outline, float), np.asarray(convex, float)
-    if signed_area(way) < 0:
-        way = way[::-1]
-    for a, b in zip(way, np.roll(way, -1, axis=0), strict=True):
-        if not len(points):
+    points, way = np.asarray(outline, float).tolist(), np.asarray(convex, float)
+    for (ax, ay), (bx, by) in _sides(way):
+        if not points:
             break
-        inside = (b[0] - a[0]) * (points[:, 1] - a[1]) - (b[1] - a[1]) * (points[:, 0] - a[0])
+        inside = [(bx - ax) * (y - ay) - (by - ay) * (x - ax) for x, y in points]
+        if min(inside) >= 0:
+            continue
         kept = []
-        for i, (p, d) in enumerate(zip(points, inside, strict=True)):
-            q, e = points[i - 1], inside[i - 1]
+        for (px, py), d, (qx, qy), e in zip(points, inside, points[-1:] + points[:-1], inside[-1:] + inside[:-1],
+                                            strict=True):  # fmt: skip
             if (d >= 0) != (e >= 0):
-                kept.append(q + (p - q) * (e / (e - d)))
+                part = e / (e - d)
+                kept.append([qx + (px - qx) * part, qy + (py - qy) * part])
             if d >= 0:
-                kept.append(p)
-        points = np.array(kept).reshape(-1, 2)
-    return points
+                kept.append([px, py])
+        points = kept
+    return np.array(points).reshape(-1, 2)
+
+
+def _sides(convex: np.ndarray) -> list:
+    """Sides of a convex outline, turning to the left, as plain numbers: there are few of them."""
+    corners = (convex if signed_area(convex) >= 0 else convex[::-1]).tolist()
+    return list(zip(corners, corners[1:] + corners[:1], strict=True))
 
 
 def boxes_meet(first, second) -> bool:
@@ -145,15 +152,11 @@ def parts_in_convex(a, b, convex) -> tuple[float, float] | None:
     >>> parts_in_convex((0, 0), (10, 0), [(2, -1), (5, -1), (5, 1), (2, 1)])
     (0.2, 0.5)
     """
-    way = np.asarray(convex, float)
-    if signed_area(way) < 0:
-        way = way[::-1]
-    a, run = np.asarray(a, float), np.asarray(b, float) - np.asarray(a, float)
+    (ax, ay), (bx, by) = (float(a[0]), float(a[1])), (float(b[0]), float(b[1]))
     low, high = 0.0, 1.0
-    for p, q in zip(way, np.roll(way, -1, axis=0), strict=True):
-        edge = q - p
-        start = edge[0] * (a[1] - p[1]) - edge[1] * (a[0] - p[0])
-        rate = edge[0] * run[1] - edge[1] * run[0]
+    for (px, py), (qx, qy) in _sides(np.asarray(convex, float)):
+        start = (qx - px) * (ay - py) - (qy - py) * (ax - px)
+        rate = (qx - px) * (by - ay) - (qy - py) * (bx - ax)
         if abs(rate) < 1e-12:
             if start < 0:
                 return None
@@ -187,7 +190,7 @@ def parts_in_outline(a, b, outline) -> list[tuple[float, float]]:
     """
     points = np.asarray(outline, float)
     a, run = np.asarray(a, float), np.asarray(b, float) - np.asarray(a, float)
-    p, edge = points, np.roll(points, -1, axis=0) - points
+    p, edge = points, _after(points) - points
     cross = run[0] * edge[:, 1] - run[1] * edge[:, 0]
     off = p - a
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -200,10 +203,15 @@ def parts_in_outline(a, b, outline) -> list[tuple[float, float]]:
     return merged([(low, high) for low, high, inside in parts if inside])
 
 
+def _after(points: np.ndarray) -> np.ndarray:
+    """The next corner of each."""
+    return np.concatenate((points[1:], points[:1]))
+
+
 def _within(places, outline) -> np.ndarray:
     """Whether each place lies within an outline, by counting the edges to one side of it."""
     x, y = np.asarray(places, float)[:, :, None].transpose(1, 0, 2)
-    (px, py), (qx, qy) = outline.T, np.roll(outline, -1, axis=0).T
+    (px, py), (qx, qy) = outline.T, _after(outline).T
     spans = (py > y) != (qy > y)
     with np.errstate(divide="ignore", invalid="ignore"):
         crossing = px + (y - py) * (qx - px) / (qy - py)

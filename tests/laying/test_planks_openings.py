@@ -91,8 +91,8 @@ def test_lengths_and_stock_are_those_of_the_pieces(opened):
         runs = [p for p in way.planks.pieces if p.name.startswith(f"{side} plank")]
         for number, piece in enumerate(runs):
             mine = [one for one in butts.pieces if one.plank == number]
-            assert sum(one.length for one in mine) == pytest.approx(piece.first[-1, 0] - piece.first[0, 0])
-            assert (mine[0].x0, mine[-1].x1) == (piece.first[0, 0], piece.first[-1, 0])
+            assert sum(one.length for one in mine) == pytest.approx(piece.first[-1, 0] - piece.first[0, 0], abs=2e-3)
+            assert (mine[0].x0, mine[-1].x1) == pytest.approx((piece.first[0, 0], piece.first[-1, 0]), abs=1e-3)
         assert sum(butts.counts.values()) == len(butts.pieces) >= len(runs)
 
 
