@@ -4,7 +4,6 @@ Hulls for a class, made from a seed: fair but for what is planted in them, and n
 
 from __future__ import annotations
 
-import random
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,9 +15,10 @@ from deckgeom.deck.humps import find_humps
 from deckgeom.deck.surface import Deck
 from deckgeom.hull.offsets import OffsetTable
 from deckgeom.hull.sheer import Sheer
+from deckgeom.lessons.dice import Dice, dice
 from deckgeom.units import UNITS, format_length, write_length
 
-__all__ = ["HUMPS", "LEVELS", "RULES", "ClassHull", "DrawAgain", "dice", "draw_hull", "highest_hump"]
+__all__ = ["HUMPS", "LEVELS", "RULES", "ClassHull", "DrawAgain", "draw_hull", "highest_hump"]
 
 LEVELS = ("easy", "normal", "hard")
 #: What a hull is made to show, in turn from pair to pair.
@@ -45,60 +45,6 @@ METRIC = ("mm", "cm", "m")
 
 class DrawAgain(ValueError):
     """A hull came out of the seed that does not show what it should; the next one is drawn."""
-
-
-class Dice(random.Random):
-    """
-    Numbers from a seed that come out the same on every machine.
-
-    Parameters
-    ----------
-    x : str
-        The seed.
-
-    Examples
-    --------
-    >>> one, other = dice(17, 1, "easy"), dice(17, 1, "easy")
-    >>> one.whole(1, 100) == other.whole(1, 100)
-    True
-    """
-
-    def whole(self, low: int, high: int) -> int:
-        """A whole number from low to high, both included."""
-        return low + int(self.random() * (high - low + 1))
-
-    def between(self, low: float, high: float) -> float:
-        """A number between two."""
-        return low + self.random() * (high - low)
-
-    def one_of(self, things):
-        """One of several."""
-        return things[self.whole(0, len(things) - 1)]
-
-
-def dice(*named: object) -> Dice:
-    """
-    Dice that belong to what is named.
-
-    Parameters
-    ----------
-    *named : object
-        Seed, pair, level and what else the numbers hang on.
-
-    Returns
-    -------
-    Dice
-
-    Notes
-    -----
-    Only `random()` of a seed made of text is used: the standard library promises that it stays as it is.
-
-    Examples
-    --------
-    >>> dice("a").random() == dice("b").random()
-    False
-    """
-    return Dice("/".join(str(one) for one in named))
 
 
 @dataclass(frozen=True, eq=False)

@@ -25,7 +25,7 @@ from deckgeom.fairing.fair import estimate
 from deckgeom.fairing.plan import plan_work
 from deckgeom.fairing.verdict import judge
 from deckgeom.job import do_job
-from tests.benchmarks import fairing, instead
+from tests.benchmarks import fairing, instead, lessons
 from tests.fairing.simulated import Faults, simulate
 
 TOP = Path(__file__).parents[2]
@@ -320,13 +320,20 @@ def command(_k: int) -> Callable:
     return work
 
 
-def packet(_k: int) -> Callable:
-    """Hulls, exercises, keys and all sheets of a class of ten pairs."""
-    from deckgeom.lessons.packets import write_packet
+def suspects(_k: int) -> Callable:
+    """Clean lines of fifteen stations, new each time so that nothing is remembered."""
+    from itertools import count
+
+    from deckgeom.hull.offsets import OffsetTable
+    from deckgeom.hull.suspects import find_suspects
+
+    x, turn = 400.0 * np.arange(15), count()
 
     def work():
-        with tempfile.TemporaryDirectory() as folder:
-            write_packet(17, 10, "normal", "mm", out=Path(folder))
+        shift = 0.01 * next(turn)
+        sides = {"height": 700 + 0.00004 * (x - 3000) ** 2, "half_breadth": 900 - 0.00008 * (x - 3000) ** 2}
+        columns = {f"{name}_{side}": np.round(v) + shift for name, v in sides.items() for side in ("port", "starboard")}
+        find_suspects(OffsetTable.from_rows({"x": x * (1 + shift), **columns}), 0.5, 1.0)
 
     return work
 
@@ -365,4 +372,7 @@ def cases() -> Iterator[Case]:
     yield Case("sheets of 12 m in two skins, best five", "10 s", two_skins)
     yield Case("both ways of laying the demo", "", demo_laid)
     yield Case("python -m deckgeom on the demo, from cold", "", command)
-    yield Case("the packet of a class of ten pairs", "30 s", packet)
+    yield Case("suspects of four lines of 15 stations", "20 ms", suspects)
+    yield Case("the packet of a class of ten pairs", "30 s", lessons.packet)
+    for name in lessons.SLIDERS:
+        yield Case(f"class slider, in the kernel: {name}", "60 ms to the page", partial(lessons.slider, name))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import numpy as np
 import pytest
 import sympy as sp
@@ -375,14 +373,3 @@ def test_any_shapes_that_broadcast_and_any_block_give_the_same_numbers():
     assert deck.height(x[:, None], y[None, :], "deck").T == pytest.approx(deck.height(x, y[:, None]), abs=1e-12)
     assert deck.height(np.zeros((0, 3)), 0.0).shape == (0, 3)
     assert np.ndim(deck.height(100.0, 0.0)) == 0
-
-
-def test_a_call_for_the_beams_of_a_boat_is_quick():
-    deck = Deck(HULL, SameProportion("circle", 1 / 28), thickness=14.0)
-    x, y = on_deck(x=np.linspace(300, 6900, 48), part=np.linspace(-1, 1, 15))
-    taken = []
-    for _ in range(15):
-        start = time.perf_counter()
-        deck.height(x, y, "beam")
-        taken.append(time.perf_counter() - start)
-    assert min(taken) < 2e-3

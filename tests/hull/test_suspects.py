@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections import Counter
 
 import numpy as np
@@ -405,25 +404,6 @@ def test_a_straight_line_added_leaves_the_evidence():
 )
 def test_slips_in_words(value, expected, imperial, words):
     assert likely_slip(value, expected, 1.5, "half_breadth", imperial) == words
-
-
-def test_four_lines_of_fifteen_stations_are_quick():
-    """Clean lines, new each time so that nothing is remembered; generous, for a loaded machine."""
-    x, times = 400.0 * np.arange(15), []
-    for k in range(5):
-        shift = 3.0 * k
-        columns = {
-            "x": x * (1 + 0.01 * k),
-            "height_port": np.round(700 + 0.00004 * (x - 3000) ** 2),
-            "height_starboard": np.round(690 + shift + 0.00004 * (x - 3000) ** 2),
-            "half_breadth_port": np.round(900 - 0.00008 * (x - 3000) ** 2),
-            "half_breadth_starboard": np.round(905 + shift - 0.00008 * (x - 3000) ** 2),
-        }
-        lines = OffsetTable.from_rows(columns)
-        start = time.perf_counter()
-        find_suspects(lines, 0.5, 1.0)
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.02
 
 
 def test_lines_are_searched_without_their_names():

@@ -8,7 +8,8 @@ from scipy.spatial import ConvexHull
 
 from deckgeom.lessons.check import NOT_TRIED, NOT_YET, RIGHT, check
 from deckgeom.lessons.class_work import MOST_PAIRS, class_work, pair_work
-from deckgeom.lessons.hulls import LEVELS, RULES, DrawAgain, dice, draw_hull
+from deckgeom.lessons.dice import dice
+from deckgeom.lessons.hulls import LEVELS, RULES, DrawAgain, draw_hull
 from deckgeom.units import NOTATIONS, UNITS, parse_length, write_length
 
 SEEDS = 200
