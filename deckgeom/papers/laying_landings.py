@@ -52,7 +52,12 @@ def landing_pages(landings, title: str, units: str, start) -> list[Page]:
         right += [("",) * len(HEADS)] * (len(left) - len(right))
         both = [(*one, *two) for one, two in zip(left, right, strict=True)]
         pages += table_pages(lambda p=page: p, columns(HEADS * 2, both, "lrrr" * 2), size=SIZE, groups=0)
-    rows = [(name, on, words) for name, _, _, odd in pieces for on, words in odd]
+    rows = [
+        (name if k == 0 else "", on if k == 0 else "", part)
+        for name, _, _, odd in pieces
+        for on, words in odd
+        for k, part in enumerate(words.split("; "))
+    ]
     if rows:
         following = room_after(pages, len(rows), partial(start, title, note=note))
         made = table_pages(following, columns(("piece", "on", "lies"), rows, "lll"), size=SIZE, groups=5)
@@ -84,7 +89,7 @@ def _cells(fit, say) -> tuple[dict[str, tuple[str, ...]], list[tuple[str, str]]]
             continue
         parts = [f"{name} {' and '.join(f'{say(a)} + {say(b - a)}' for a, b in edge)}"
                  for name, edge in zip(fit.piece.edge_names, landing.on_edges, strict=True) if edge]  # fmt: skip
-        parts = parts or [f"{say(along)} along, {say(off)} in" for along, off in landing.corners]
+        parts = parts or [f"corner {say(along)} along, {say(off)} off the edge" for along, off in landing.corners]
         odd.append((landing.bearer, "; ".join(parts) or "under it all"))
     return plain, odd
 
