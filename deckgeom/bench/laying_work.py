@@ -12,7 +12,7 @@ from deckgeom.laying.fastenings import KINDS, driving_words
 from deckgeom.laying.paint_area import area_words
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan
-from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.laying.plan_words import dry_fit_words, scarf_hold_words, to_buy
 from deckgeom.laying.timber import timber_words
 from deckgeom.units import format_length
 
@@ -140,8 +140,9 @@ def fastenings(job: Job, way: str = "") -> Table:
     wishes = job.boat.settings.laying
     driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, units, wishes.timber)
     driven = " ".join(filter(None, [timber_words(wishes), *driven]))
+    more = " ".join(dict.fromkeys([*scarf_hold_words(found), *below]))
     note = (
-        f"{driven} {' '.join(dict.fromkeys(below))} Spacings: common practice, no source; lengths by the depth that "
+        f"{driven} {more} Spacings: common practice, no source; lengths by the depth that "
         "holds and the bevel of each beam. "
         "Whether this holds a deck is for the local rules and a licensed designer or surveyor."
     )

@@ -9,7 +9,7 @@ from functools import partial
 from deckgeom.laying.glue_shopping import Purchase
 from deckgeom.units import format_length
 
-__all__ = ["dry_fit_words", "to_buy"]
+__all__ = ["dry_fit_words", "scarf_hold_words", "to_buy"]
 
 
 def to_buy(found) -> list[tuple[str, str, str]]:
@@ -42,7 +42,9 @@ def to_buy(found) -> list[tuple[str, str, str]]:
         for butts in found.planks.butts.values():
             counts = {length: counts.get(length, 0) + n for length, n in butts.counts.items()}
         said = ", ".join(f"{n} of {format_length(length, units)}" for length, n in counts.items() if n)
-        rows.append((found.planks.layer.words(units), said, ""))
+        layer = found.planks.layer
+        name = f"planks {format_length(layer.thickness, units)}, {format_length(layer.width, units)} wide"
+        rows.append((name, said, ""))
         rows += _boards(found)
     if found.sheathing is not None:
         wide = format_length(found.sheathing.cloth.width, units)
@@ -91,6 +93,37 @@ def _row(one: Purchase) -> tuple[str, str, str]:
     words = tins + (f"; should it turn out high, {more} more" if more else "")
     band = one.band
     return one.product, words, f"{band.low:g}, {band.likely:g}, {band.high:g}" if band.low < band.high else ""
+
+
+def scarf_hold_words(found) -> tuple[str, ...]:
+    """
+    How scarfs are held while they set, as they have no fastenings of their own.
+
+    Parameters
+    ----------
+    found : WayPlan
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> from deckgeom.laying.plan_way import WayPlan
+    >>> from deckgeom.laying.ways import Way
+    >>> scarf_hold_words(WayPlan(Way("bare", ()), None, (), "mm", 20.0))
+    ()
+    """
+    holds = found.scarf_holds
+    if not holds:
+        return ()
+    longest = max(holds, key=lambda hold: len(hold.at))
+    step = longest.at[1] - longest.at[0] if len(longest.at) > 1 else 0.0
+    apart = f", {format_length(step, found.units)} apart on the longest" if step else ""
+    return (f"Scarfs have no rows of their own: the rows of the beams below go through them. While they set they are "
+            f"held by cleats over thin plastic{apart}, a temporary screw at each end of each: "
+            f"{sum(len(hold.at) for hold in holds)} places on {len(holds)} joints, {len(longest.at)} cleats and "
+            f"{2 * len(longest.at)} screws at once (common practice, no source).",)  # fmt: skip
 
 
 def dry_fit_words(found) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from deckgeom.laying.fastenings import driving_words
 from deckgeom.laying.plan import LayingPlan
 from deckgeom.laying.plan_pieces import beam_middles
 from deckgeom.laying.plan_way import WayPlan, scarf_of
-from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.laying.plan_words import dry_fit_words, scarf_hold_words, to_buy
 from deckgeom.laying.timber import timber_words
 from deckgeom.papers.laying_landings import landing_pages, once_for_both, room_after
 from deckgeom.papers.laying_shapes import shape_pages
@@ -190,7 +190,9 @@ def _fastenings(job: Job, way: WayPlan, start) -> list[Page]:
         wishes = job.boat.settings.laying
         driven = driving_words(wishes.fastening, wishes.fastening_diameter, wishes.gravity, way.units, wishes.timber)
         driven = (*filter(None, [timber_words(wishes)]), *driven)
-        pages[-1].words([*driven, *plan.words(way.units), *sizes.below_words(way.units)], size=9.5)
+        scarfs = scarf_hold_words(way) if way.way.layers[layer].kind == "ply" else ()
+        said = [*driven, *plan.words(way.units), *scarfs, *sizes.below_words(way.units)]
+        pages[-1].words(said, size=9.5)
     return pages
 
 

@@ -16,7 +16,7 @@ from deckgeom.deck.even_hull import even_hull
 from deckgeom.deck.surface import Deck
 from deckgeom.laying.bedding import bedding_of, plank_hold
 from deckgeom.laying.dry_fit import Piece
-from deckgeom.laying.plan_words import dry_fit_words, to_buy
+from deckgeom.laying.plan_words import dry_fit_words, scarf_hold_words, to_buy
 
 FLAT = Deck(even_hull(length=6000, half_breadth=1000), SameProportion("circle", 0))
 BENT = Deck(even_hull(length=6000, half_breadth=1000, rise=400), SameProportion("circle", "1:30"))
@@ -81,3 +81,16 @@ def test_planks_on_beams_have_none():
 def test_no_spacing_is_said():
     with pytest.raises(ValueError, match="temporary screws 0 mm apart"):
         plank_hold(FLAT, Piece("1", [(0, 0), (9, 0)], [(0, 5), (9, 5)]), spacing=0)
+
+
+def test_scarfs_are_held_by_cleats_that_are_bought_for_the_longest_joint():
+    """By hand: from 50 mm within each end at most 150 mm apart, the longest joint's cleats used again."""
+    way = plan_of(example_laying()).way("skins")
+    joints = [joint.length for joint in way.sheets.best.joints]
+    count = [math.ceil((length - 100) / 150 - 1e-9) + 1 if length > 100 else 1 for length in joints]
+    (line,) = scarf_hold_words(way)
+    assert f"{sum(count)} places on {len(joints)} joints, {max(count)} cleats and {2 * max(count)} screws" in line
+    (row,) = [row for row in to_buy(way) if row[0] == "cleats over a scarf"]
+    assert row[1].startswith(f"{max(count)}, with a temporary screw")
+    assert line in laying_work.fastenings(example_laying(), "skins").note
+    assert scarf_hold_words(plan_of(example_laying()).way("laid"))
