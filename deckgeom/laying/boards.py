@@ -242,8 +242,12 @@ def king_plank_boards(deck, width: float, runs, joints, stock, scarf: float = 0.
         From and to along the boat. [mm]
     joints : sequence of (str, float)
         Name and middle of each beam that a joint may lie on. [mm]
-    stock, scarf, trim, joint
-        As in `covering_board`.
+    stock : sequence of float
+        Lengths to be had. [mm]
+    scarf, trim : float
+        As in `covering_board`. [mm]
+    joint : str
+        In words.
 
     Returns
     -------

@@ -182,7 +182,7 @@ def candidates_as_laid(plan, beams, kept, found, laid) -> tuple:
         [mm]
     kept : SheetChoices
     found : (list of Answer, float)
-        The candidates, least joint first, and the bound on their joints.
+        The candidates, least joint first, and the bound on their joints. [mm]
     laid : callable
         As from `cuts_as_laid`.
 
