@@ -27,6 +27,9 @@ THROUGH = ("opening", "mast", "chainplate")
 """Kinds of fitting that go through the deck."""
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _LENGTHS = re.compile(rf"((?:{_NUMBER}(?:, | by | to | and | on ))*{_NUMBER}) mm(?![\d/²])")
+_PART = re.compile(r"\b(?:Beam|Carlin|Pad|Butts?|Joint)\b[^:]*(?=: )")
+"""The name of one part of the framing, or of one row, before what is told of it."""
+_ANY = re.compile(r"\d+(\.\d+)?")
 
 
 @dataclass(frozen=True)
@@ -347,7 +350,7 @@ def times_that_go(lines: list[str], wishes):
 
 def alike_once(lines) -> tuple[str, ...]:
     """
-    Lines that differ in a name before a colon and in numbers alone, told once.
+    Lines that differ in the name of a beam, a carlin or the like, and in numbers, told once.
 
     Parameters
     ----------
@@ -361,19 +364,17 @@ def alike_once(lines) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> alike_once(["Beam 1: 30 mm is short", "Beam 2: 31 mm is short", "Clamp: none"])
-    ('Beam 1 and 1 more like it: 30 mm is short', 'Clamp: none')
+    >>> alike_once(["ply: Beam 1: 30 mm is short", "ply: Beam 2: 31 mm is short", "no cloth"])
+    ('ply: Beam 1 and 1 more like it: 30 mm is short', 'no cloth')
     """
-    kinds: dict[str, list[tuple[str, str]]] = {}
+    kinds: dict[str, list[str]] = {}
     for line in dict.fromkeys(lines):
-        name, _, rest = line.partition(": ")
-        kinds.setdefault(re.sub(r"\d+(\.\d+)?", "#", rest) if rest else line, []).append((name, rest))
-    found = []
-    for alike in kinds.values():
-        name, rest = alike[0]
-        more = f" and {len(alike) - 1} more like it" if len(alike) > 1 else ""
-        found.append(f"{name}{more}: {rest}" if rest else name)
-    return tuple(found)
+        named = _PART.search(line)
+        kinds.setdefault(_ANY.sub("#", _PART.sub("@", line)) if named else line, []).append(line)
+    return tuple(
+        _PART.sub(rf"\g<0> and {len(alike) - 1} more like it", alike[0], 1) if len(alike) > 1 else alike[0]
+        for alike in kinds.values()
+    )
 
 
 def in_units(line: str, units: str) -> str:
@@ -392,7 +393,7 @@ def in_units(line: str, units: str) -> str:
     Examples
     --------
     >>> in_units("sheets of 2440 by 1220 mm", "in"), in_units("2440 mm long", "mm")
-    ('sheets of 96 1/16" by 48 1/16"', '2440 mm long')
+    ('sheets of 96 1/16 in by 48 1/16 in', '2440 mm long')
     """
 
     def told(match) -> str:
