@@ -91,7 +91,7 @@ def _do(boat, out: Path, asked) -> int:
     job = do_job(boat)
     for complaint in job.complaints:
         print(complaint, file=sys.stderr)
-    print("\n".join(summary(job)))
+    print("\n".join([*summary(job), *_laying_lines(job)]))
     if asked.if_changed and _stands(boat, out):
         print(f"Nothing has changed since the tables and papers in {out} were written.")
         return DONE if job.mended else MEND
@@ -113,6 +113,16 @@ def _no_room(out: Path, problem: OSError) -> str:
         f"{out}: nothing more can be written there ({problem.strerror or problem}). What stands there may be of an "
         f"earlier run: do not work from it. {advice(problem, again)}"
     )
+
+
+def _laying_lines(job) -> list[str]:
+    """What of the laying cannot be had as wished, a line each; of a row that is complained of already, nothing more."""
+    if not job.boat.settings.laying.ways:
+        return []
+    if job.laying is None:
+        return ["Laying: not worked out, for there are no beams to lay the deck on. Write them in beams.csv."]
+    said = {f"{one.file}, row {one.row}" for one in job.complaints if one.row is not None}
+    return [f"Laying: {line}" for line in job.laying.cannot_be() if line.partition(":")[0] not in said]
 
 
 def _papers(job, out: Path, asked) -> list[Path]:
