@@ -91,10 +91,12 @@ def _do(boat, out: Path, asked) -> int:
     job = do_job(boat)
     for complaint in job.complaints:
         print(complaint, file=sys.stderr)
-    print("\n".join([*summary(job), *_laying_lines(job)]))
+    print("\n".join(summary(job)))
     if asked.if_changed and _stands(boat, out):
         print(f"Nothing has changed since the tables and papers in {out} were written.")
         return DONE if job.mended else MEND
+    for line in _laying_lines(job):
+        print(line)
     try:
         files = write_results(job, out)
         files += _papers(job, out, asked)
