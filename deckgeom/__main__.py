@@ -8,6 +8,8 @@ import argparse
 import sys
 from pathlib import Path
 
+from deckgeom.complaint import one_line
+
 DONE, MEND, WRONG_USE = 0, 1, 2
 
 
@@ -39,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         boat = read_boat(asked.boat)
     except OSError as problem:
-        print(problem, file=sys.stderr)
+        _say(problem, sys.stderr)
         return WRONG_USE
     return _do(boat, asked.out or boat.folder / "out", asked)
 
@@ -84,26 +86,34 @@ def _scale(text: str) -> tuple[float, float]:
     return numbers[0], numbers[-1]
 
 
+def _say(words, stream) -> None:
+    """One line, in what the window can show."""
+    line = one_line(str(words))
+    shown = getattr(stream, "encoding", None) or "utf-8"
+    print(line.encode(shown, "replace").decode(shown), file=stream)
+
+
 def _do(boat, out: Path, asked) -> int:
     from deckgeom.job import do_job
     from deckgeom.results import summary, write_results
 
     job = do_job(boat)
     for complaint in job.complaints:
-        print(complaint, file=sys.stderr)
-    print("\n".join(summary(job)))
+        _say(complaint, sys.stderr)
+    for line in summary(job):
+        _say(line, sys.stdout)
     if asked.if_changed and _stands(boat, out):
-        print(f"Nothing has changed since the tables and papers in {out} were written.")
+        _say(f"Nothing has changed since the tables and papers in {out} were written.", sys.stdout)
         return DONE if job.mended else MEND
     for line in _laying_lines(job):
-        print(line)
+        _say(line, sys.stdout)
     try:
         files = write_results(job, out)
         files += _papers(job, out, asked)
     except OSError as problem:
-        print(_no_room(out, problem), file=sys.stderr)
+        _say(_no_room(out, problem), sys.stderr)
         return WRONG_USE
-    print(f"Written: {len(files)} files in {out}")
+    _say(f"Written: {len(files)} files in {out}", sys.stdout)
     return DONE if job.mended else MEND
 
 

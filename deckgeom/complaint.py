@@ -55,13 +55,13 @@ class Complaint:
         object.__setattr__(self, "value", "" if self.value is None else str(self.value))
 
     def __str__(self) -> str:
-        parts = [_one_line(self.file)]
+        parts = [one_line(self.file)]
         if self.row is not None:
             parts.append(f"row {self.row}")
         if self.column:
-            parts.append(f"column {_one_line(self.column)}")
+            parts.append(f"column {one_line(self.column)}")
         if self.value:
-            parts.append(f"'{_shortened(_one_line(self.value))}'")
+            parts.append(f"'{_shortened(one_line(self.value))}'")
         line = f"{', '.join(parts)}: {_sentence(self.rule)}"
         if self.slip:
             line += f" Likely slip: {_sentence(self.slip)}"
@@ -90,7 +90,24 @@ def needs_mending(complaints) -> bool:
     return any(complaint.kind == "mend" for complaint in complaints)
 
 
-def _one_line(text: str) -> str:
+def one_line(text: str) -> str:
+    """
+    Write a text on one line of characters that can be printed: no line ends, no control codes, no turned direction.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> one_line("a\\n b\\x1b[2J")
+    'a b [2J'
+    """
     return "".join(c if c.isprintable() else " " for c in " ".join(str(text).split()))
 
 
@@ -99,5 +116,5 @@ def _shortened(text: str) -> str:
 
 
 def _sentence(text: str) -> str:
-    text = _one_line(text).strip()
+    text = one_line(text).strip()
     return text if text.endswith((".", "?", "!")) else text + "."

@@ -6,9 +6,11 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 from deckgeom.boat.made import record_made
+from deckgeom.complaint import one_line
 from deckgeom.deck.beams import COLUMNS as BEAM_COLUMNS
 from deckgeom.deck.humps import crown_line
 from deckgeom.fairing.work import COLUMNS as FAIRING_COLUMNS
@@ -17,6 +19,9 @@ from deckgeom.laying.quantities import deck_area, sheets
 from deckgeom.units import echo, format_length
 
 __all__ = ["COLUMNS", "conventions", "summary", "table_rows", "write_results"]
+
+_FORMULA = ("=", "+", "-", "@")
+_NUMBER = re.compile(r"[+-]?[0-9.]+")
 
 #: Tables that are written, and their columns in order: other programs may rely on them.
 COLUMNS = {
@@ -149,7 +154,7 @@ def write_results(job: Job, out: Path) -> list[Path]:
     files = []
     for table, columns in COLUMNS.items():
         text = io.StringIO()
-        text.write(f"{_one_line(head)}\n# {_SAID[table]}.\n")
+        text.write(f"{one_line(head)}\n# {_SAID[table]}.\n")
         writer = csv.writer(text, lineterminator="\n")
         writer.writerow(columns)
         writer.writerows([_cell(value) for value in row] for row in table_rows(job, table))
@@ -158,14 +163,12 @@ def write_results(job: Job, out: Path) -> list[Path]:
     return files
 
 
-def _one_line(words: str) -> str:
-    return " ".join(words.split())
-
-
 def _cell(value):
     if isinstance(value, float):
         return f"{value:.3f}".rstrip("0").rstrip(".") if abs(value) >= 5e-4 else "0"
-    return "" if value is None else value
+    if isinstance(value, str) and value[:1] in _FORMULA and not _NUMBER.fullmatch(value):
+        return f"'{one_line(value)}"  # a spreadsheet would work it out, or run it
+    return "" if value is None else one_line(value) if isinstance(value, str) else value
 
 
 def _write(path: Path, text: str) -> Path:

@@ -87,10 +87,31 @@ def renamed(toml: bytes, name: str) -> bytes:
     >>> renamed(b'name = "Wherry"   # mine\\n', "Skiff")
     b'name = "Skiff"   # mine\\n'
     """
-    quoted = '"' + name.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    words = quoted(name)
     section = _SECTION.search(toml)
     top = section.start() if section else len(toml)
-    return _NAMED.sub(lambda line: line[1] + quoted.encode(), toml[:top], count=1) + toml[top:]
+    return _NAMED.sub(lambda line: line[1] + words.encode(), toml[:top], count=1) + toml[top:]
+
+
+def quoted(name: str) -> str:
+    """
+    Write a name as a text of TOML, whatever characters it has.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> print(quoted('the "Skiff"'))
+    "the \\"Skiff\\""
+    """
+    marked = name.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(f"\\u{ord(c):04x}" if ord(c) < 32 or ord(c) == 127 else c for c in marked) + '"'
 
 
 def begin_folder(target: str | Path, files: dict[str, bytes]) -> Path:

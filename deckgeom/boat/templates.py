@@ -8,7 +8,7 @@ from pathlib import Path
 
 from deckgeom.units import UNITS
 
-from .copying import begin_folder
+from .copying import begin_folder, quoted
 
 #: Lengths in the templates, as somebody working in these units would write them.
 _SIZES = {
@@ -208,8 +208,7 @@ def templates(name: str, units: str = "mm") -> dict[str, str]:
     if units not in UNITS:
         raise ValueError(f"units {units!r}: a folder's units are {', '.join(UNITS)}. Choose one of them.")
     sizes = _SIZES[units]
-    quoted = '"' + "".join(f"\\u{ord(c):04x}" if c in '"\\' or ord(c) < 32 else c for c in name) + '"'
-    files = {"boat.toml": _TOML.format(name=quoted, units=units, **sizes)}
+    files = {"boat.toml": _TOML.format(name=quoted(name), units=units, **sizes)}
     return files | {file: (_REMARK + text).format(**sizes) for file, text in _TABLES.items()}
 
 
