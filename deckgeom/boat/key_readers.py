@@ -12,6 +12,9 @@ from deckgeom.units import LengthError, parse_length
 
 from .log import nearest
 
+MOST_LETTERS = 200
+"""A name is written in fewer."""
+
 
 def length(typed, units: str) -> float:
     """
@@ -194,7 +197,10 @@ def text(typed, units: str) -> str:
     """
     if isinstance(typed, list | dict):
         raise LengthError(_shown(typed), "one text is wanted", "brackets round a text")
-    return " ".join(str(typed).split())
+    words = " ".join(str(typed).split())
+    if len(words) > MOST_LETTERS:
+        raise LengthError(words, f"at most {MOST_LETTERS} letters are wanted", "a note in the place of a name")
+    return words
 
 
 def flag(typed, units: str) -> bool:

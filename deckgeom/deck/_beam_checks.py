@@ -90,6 +90,9 @@ def _wrong_place(mark: BeamMark, sheer, say) -> tuple | None:
     if not (sheer.start - 1e-6 <= mark.x <= sheer.end + 1e-6):
         rule = f"the deck edge runs from {say(sheer.start)} to {say(sheer.end)}"
         return "x", float(mark.x), rule, "a distance from another zero, or in other units"
+    if mark.siding > (sheer.end - sheer.start) / 2:
+        rule = f"a siding is less than half the length of the deck, {say(sheer.end - sheer.start)}"
+        return "siding", say(mark.siding), rule, "a nought too many, or mm in a folder of inches"
     low, high = mark.limits()
     if (mark.start, mark.end) in ((0, None), (None, 0)):
         return "from", "0", "a half beam from the centreline says to which edge it runs", "the other limit left blank"
