@@ -80,6 +80,9 @@ def _bevel(hull: ClassHull, rule: str, at: int, siding: float) -> list[Answer]:
     rise = abs(slope) * siding
     if rise < 1.3:
         raise DrawAgain("no beam has a bevel to speak of")
+    before, after = hull.on_tape(hull.deck(rule).crown(hull.x[[at - 1, at + 1]]))
+    if abs(abs(after - before) / (2 * hull.spacing) - abs(slope)) > 0.003:
+        raise DrawAgain("the slope from neighbour to neighbour is not the slope at the beam")
     high, low = (EDGES[1], EDGES[0]) if slope > 0 else EDGES
     foot = 304.8 if hull.units != "mm" else 1000.0
     degrees = math.degrees(math.atan(abs(slope)))
