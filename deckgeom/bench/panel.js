@@ -42,6 +42,21 @@ const makers = {
   },
 };
 
+// What is said beside a control: made when there is something to say, and read out when it changes.
+function reply(row, input, said) {
+  if (!said) return;
+  let place = row.querySelector(".dg-reply");
+  if (!place) {
+    place = element("output", "dg-reply", row);
+    place.id = `${input.id}-reply`;
+    place.htmlFor = input.id;
+    input.setAttribute("aria-describedby", place.id);
+  }
+  [row.dataset.stands] = said;
+  input.setAttribute("aria-invalid", String(said[0] === "not yet"));
+  if (place.textContent !== said[1]) [, place.textContent] = said;
+}
+
 function control(spec, model, name) {
   const send = (value) => {
     model.set("settings", { ...model.get("settings"), [spec.key]: value });
@@ -55,7 +70,7 @@ function control(spec, model, name) {
   label.textContent = spec.label;
   row.append(made.input);
   if (made.after) { made.after.htmlFor = made.input.id; row.append(made.after); }
-  return { row, put: made.put, key: spec.key };
+  return { row, put: made.put, key: spec.key, say: () => reply(row, made.input, model.get("beside")[spec.key]) };
 }
 
 function render({ model, el }) {
@@ -102,6 +117,8 @@ function render({ model, el }) {
     details.hidden = !wrong;
     trace.textContent = model.get("trouble_details");
     root.classList.toggle("dg-stale", Boolean(wrong));
+    controls.classList.toggle("dg-asks", Object.keys(model.get("beside")).length > 0);
+    for (const made of rows) made.say();
     if (picture.dataset.turn !== String(model.get("turn"))) {
       picture.dataset.turn = model.get("turn");
       picture.innerHTML = model.get("svg");

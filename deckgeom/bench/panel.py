@@ -11,8 +11,8 @@ import asyncio
 import html
 import pathlib
 import traceback
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import anywidget
@@ -41,6 +41,8 @@ class Answer:
         What it says, in a sentence or two.
     table : Table, optional
         The same result in numbers.
+    beside : mapping of str to (str, str)
+        What is said beside a control, by its key: how it stands, "right", "not yet" or "not tried yet", and words.
 
     Examples
     --------
@@ -51,6 +53,7 @@ class Answer:
     picture: Picture | None = None
     words: str = ""
     table: Table | None = None
+    beside: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 
 class Panel(anywidget.AnyWidget):
@@ -84,6 +87,7 @@ class Panel(anywidget.AnyWidget):
     alt = traitlets.Unicode("").tag(sync=True)
     words = traitlets.Unicode("").tag(sync=True)
     numbers = traitlets.Unicode("").tag(sync=True)
+    beside = traitlets.Dict().tag(sync=True)
     trouble = traitlets.Unicode("").tag(sync=True)
     trouble_details = traitlets.Unicode("").tag(sync=True)
     turn = traitlets.Int(0).tag(sync=True)
@@ -174,6 +178,7 @@ class Panel(anywidget.AnyWidget):
         with self.hold_sync():
             self.svg, self.alt = svg, answer.picture.alt if answer.picture else ""
             self.words, self.numbers = answer.words, numbers
+            self.beside = {key: list(said) for key, said in answer.beside.items()}
             self.trouble = self.trouble_details = ""
             self.turn += 1
         self._answer = answer
