@@ -54,7 +54,7 @@ def butts(job: Job, way: str = "") -> Words:
     found, units = _with_planks(job, way), job.boat.units
     if found is None:
         return Words.of(NO_PLANKS)
-    lines = list(found.planks.planking.words(units))
+    lines = [*found.planks.planking.words(units), *found.planks.notes]
     for side, plan in found.planks.butts.items():
         lines += [f"{side.capitalize()}: {line}" for line in plan.words(units)]
     return Words.each(lines)

@@ -16,7 +16,7 @@ from deckgeom.laying.fastenings_lines import supports_of
 from deckgeom.laying.lie_down import LieDown, Panel, lie_down
 from deckgeom.laying.planks import PlankChoices, Planking, lay_planks
 from deckgeom.laying.planks_butts import ButtChoices, ButtPlan, PlankPiece, carried_at, plan_butts
-from deckgeom.laying.planks_pieces import SIDES, lane_of, plank_pieces
+from deckgeom.laying.planks_pieces import SIDES, ends_without_beam, lane_of, plank_pieces
 from deckgeom.laying.scarfs import Scarf
 from deckgeom.laying.sheets import SheetChoices, SheetPlans, plan_sheets
 from deckgeom.laying.sheets_true import cuts_as_laid
@@ -47,6 +47,8 @@ class PlankLayer:
         One line for each opening within one plank, and for each board that cannot be had.
     boards : tuple of BoardPlan
         What covering boards and king plank are sawn from.
+    notes : tuple of str
+        One line for each side of an opening where planks end and no beam is.
 
     Examples
     --------
@@ -62,6 +64,7 @@ class PlankLayer:
     openings: tuple = ()
     lines: tuple[str, ...] = ()
     boards: tuple[BoardPlan, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def butt_places(self) -> tuple[tuple[str, float], ...]:
@@ -251,7 +254,8 @@ def plank_layer(deck, beams, way: Way, wishes, openings=(), bearers=()) -> Plank
         butts[side] = _butts_or_none(runs, middles, wishes.stock, lanes, carried)
     under = sum(one.thickness for one in way.layers[:number])
     boards, lines = _boards(deck, layer, pieces, supports, wishes)
-    return PlankLayer(layer, under, planking, pieces, butts, tuple(openings), (*bored, *lines), boards)
+    return PlankLayer(layer, under, planking, pieces, butts, tuple(openings), (*bored, *lines), boards,
+                      ends_without_beam(pieces, openings, supports))  # fmt: skip
 
 
 def _boards(deck, layer: DeckLayer, pieces, supports, wishes) -> tuple[tuple[BoardPlan, ...], tuple[str, ...]]:

@@ -14,7 +14,7 @@ import numpy as np
 from deckgeom.laying.dry_fit import Piece
 from deckgeom.laying.planks import Planking, inside_edge
 
-__all__ = ["cut_at_openings", "lane_of", "plank_pieces"]
+__all__ = ["cut_at_openings", "ends_without_beam", "lane_of", "plank_pieces"]
 
 SIDES = ("port", "starboard")
 POINTS = 81
@@ -80,6 +80,46 @@ def plank_pieces(deck, planking: Planking, openings=()) -> tuple[tuple[Piece, ..
         found += parts
         bored += [f"The {box.what} lies within the {piece.name}: bore it when the plank is down." for box in holes]
     return tuple(found), tuple(bored)
+
+
+def ends_without_beam(pieces, openings, supports) -> tuple[str, ...]:
+    """
+    Openings at which planks end where no beam is under them.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+    openings : sequence of Box
+        A mast is left out: its partners carry the ends.
+    supports : sequence of Support
+
+    Returns
+    -------
+    tuple of str
+        One line for each end of an opening.
+
+    Examples
+    --------
+    >>> from deckgeom.laying.sheets_outline import Box
+    >>> plank = Piece("port plank 1a", [(0, 0), (300, 0)], [(0, -90), (300, -90)])
+    >>> ends_without_beam([plank], [Box("hatch", 300, 600, -200, 200)], [])[0].partition(":")[0]
+    'Planks end at the forward side of the hatch, where no beam is under them'
+    """
+    lines = []
+    beams = [one for one in supports if one.kind == "beam"]
+    for box in (box for box in openings if not box.what.lower().startswith("mast")):
+        for side, x, end in (("forward", box.x0, -1), ("after", box.x1, 0)):
+            there = [p for p in pieces if abs(p.first[end, 0] - x) < 1 and _faces(p.outline, box)]
+            if there and not any(one.x0 - 1 <= x <= one.x1 + 1 and one.y0 <= box.y0 and one.y1 >= box.y1
+                                 for one in beams):  # fmt: skip
+                lines.append(f"Planks end at the {side} side of the {box.what}, where no beam is under them: fit a "
+                             "piece across there, from carlin to carlin.")  # fmt: skip
+    return tuple(lines)
+
+
+def _faces(outline: np.ndarray, box) -> bool:
+    y = outline[:, 1]
+    return bool(y.min() < box.y1 and y.max() > box.y0)
 
 
 def cut_at_openings(piece: Piece, openings) -> tuple[tuple[Piece, ...], tuple]:

@@ -102,7 +102,7 @@ def _planks(job: Job, way: WayPlan, start) -> list[Page]:
     units, say = way.units, partial(format_length, units=way.units)
     page = start(f"Planks: {way.way.name}", note=f"{way.planks.layer.words(units)}.")
     page.place(draw_planks(way.planks, job.sheer, way.planks.openings, units))
-    said = list(way.planks.planking.words(units))
+    said = [*way.planks.planking.words(units), *way.planks.notes]
     said += [f"{side.capitalize()}: {line}" for side, butts in way.planks.butts.items() for line in butts.words(units)]
     page.words(said, size=10)
     return [page, *_edges(job, way, start), *_lengths(way, say, start), *_boards(way, start)]

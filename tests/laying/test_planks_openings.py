@@ -24,7 +24,7 @@ from deckgeom.laying.fastenings_lines import Support
 from deckgeom.laying.plan import plan_laying
 from deckgeom.laying.planks_butts import carried_at, check_shift, plan_butts
 from deckgeom.laying.planks_butts_program import ButtChoices
-from deckgeom.laying.planks_pieces import cut_at_openings, lane_of
+from deckgeom.laying.planks_pieces import cut_at_openings, ends_without_beam, lane_of
 from deckgeom.laying.sheets_outline import Box
 
 DEMO = Path(__file__).parents[2] / "notebooks" / "boats" / "thimblewick"
@@ -200,3 +200,26 @@ def test_ends_at_an_opening_are_sealed_once():
 def test_pieces_are_told_by_their_plank():
     assert [lane_of(name) for name in ("port plank 12", "starboard plank 3b")] == [12, 3]
     assert ButtChoices((3000,)).between == 3
+
+
+def test_planks_that_end_where_no_beam_is_are_told():
+    opening = Box("hatch", 300, 600, -200, 200)
+    plank = Piece("port plank 1", [(0, 0), (900, 0)], [(0, -90), (900, -90)])
+    parts, _ = cut_at_openings(plank, [opening])
+    fore, half = Support("3", "beam", 270, 310, -9e9, 9e9), Support("P", "beam", 590, 630, -9e9, -200)
+    (line,) = ends_without_beam(parts, [opening], [fore, half])
+    assert line.startswith("Planks end at the after side of the hatch, where no beam is under them")
+    whole = Support("4", "beam", 590, 630, -9e9, 9e9)
+    assert ends_without_beam(parts, [opening], [fore, whole]) == ()
+    assert ends_without_beam(parts, [opening._replace(what="mast")], []) == ()
+    assert ends_without_beam([plank], [opening], []) == ()
+
+
+def test_the_demos_hatch_wants_a_piece_across_its_after_side():
+    """Her beams 12 and 15 stand round the hatch: 12 reaches under its forward side, 15 is 5 inches abaft the after."""
+    boat = read_boat(DEMO)
+    job = do_job(boat)
+    told = boat.settings.laying
+    plan = plan_laying(job.deck, job.beams, replace(told, ways=told.ways[:1]), boat.fittings, boat.units)
+    assert [note.partition(",")[0] for note in plan.way().planks.notes] == [
+        "Planks end at the after side of the hatch"]  # fmt: skip
