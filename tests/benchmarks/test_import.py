@@ -13,8 +13,8 @@ PARTS = BASE + ", scipy.integrate, scipy.interpolate, scipy.linalg, scipy.optimi
 
 
 def seconds(statement: str, base: str) -> float:
-    """Time that a fresh Python spends on the statement, the base already imported; the middle one of seven. [s]"""
-    code = f"{base}\nimport time; begun = time.perf_counter()\n{statement}\nprint(time.perf_counter() - begun)"
+    """Processor time of a fresh Python for the statement, the base already imported; the middle one of seven. [s]"""
+    code = f"{base}\nimport time; begun = time.process_time()\n{statement}\nprint(time.process_time() - begun)"
     run = [sys.executable, "-c", code]
     subprocess.run(run, cwd=TOP, check=True, capture_output=True)  # writes the compiled files
     return statistics.median(
