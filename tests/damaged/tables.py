@@ -146,6 +146,8 @@ OFFSETS = [
     ("offsets-x-column-feet", MM, "all places in feet", column("offsets.csv", "x", times(1 / 304.8))),
     ("offsets-eighths-left-out", "demo", "the eighths of a half-breadth left out",
         cell("offsets.csv", "half_breadth_port", "3-9-0", "8")),
+    ("offsets-eighth", "stephens-1883", "a height an eighth low",
+     cell("offsets.csv", "height", plus(-3.175, "ft-in-8"), "9")),
     ("offsets-inch", "demo", "a height an inch low", cell("offsets.csv", "height_port", plus(-25.4, "ft-in-8"), "7")),
     ("offsets-foot", "demo", "a half-breadth a foot short", cell("offsets.csv", "half_breadth_port",
         plus(-304.8, "ft-in-8"), "7")),
