@@ -59,8 +59,7 @@ def cells_of(copy: str) -> list[tuple[str, str]]:
         ("code", f'units = "{units}"\nseed = {seed}\npair = {pair}\nlevel = "{level}"'),
         ("folded", PARTS_MADE),
         ("markdown", "What sums need, and how an answer is written down:"),
-        ("code", START.strip()),
-        ("code", TAPE[units]),
+        ("code", f"{START}\n\n{TAPE[units]}"),
     ]
     for exercise in pair_work(seed, pair, level, units).exercises:
         number = exercise.part

@@ -210,8 +210,8 @@ def above(line):  # how far each height stands above the highest straight edge t
     return [max(0, line[k + 1] - min(held[k])) for k in range(3)]
 """,
         f"""
-crown = [e + c for e, c in zip(edge, one_mould)]
-gaps, others = above(crown), above([e + c for e, c in zip(edge, same)])
+crown = [edge[k] + one_mould[k] for k in range(5)]
+gaps, others = above(crown), above([edge[k] + same[k] for k in range(5)])
 humps = max(gaps) > {seen}
 answers["5A"] = tape(crown[0])
 answers["5B"] = "yes" if humps else "no"
@@ -224,7 +224,7 @@ answers["5E"] = ({exercise.answer("5E").choices[0]!r} if humps else
 
 
 def part_6(exercise: Exercise, units: str) -> list[str]:
-    """Let the batten off two pegs at a time until it lies easily over the other five."""
+    """Let the batten off two pegs at a time until it lies evenly over the other five."""
     boxes = {key: exercise.answer(key).asks for key in ("6A", "6C")}
     words = ["high" if "too high" in boxes[key] else "low" for key in ("6A", "6C")]
     return [
