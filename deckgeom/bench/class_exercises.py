@@ -155,8 +155,8 @@ def task(part: ClassPart) -> Task:
     grid = one.grid
     low = f" The bottom line stands for {format_length(grid.low, units)}." if grid.low else ""
     paper = (
-        f"On squared paper, {grid.caption}. Across, one of the paper stands for {grid.across:g} of the boat; up, for "
-        f"{grid.up:g}.{low} The handout has a grid ready."
+        f"On squared paper, {grid.caption}. Scale: across 1 to {grid.across:g}, up 1 to {grid.up:g}.{low} The handout "
+        "has a grid ready."
     )
     return Task(one.task, given, paper)
 

@@ -319,7 +319,7 @@ def ask_panel(taught: TaughtClass) -> Panel:
 
     def respond(pair: str, box: str, typed: str) -> Answer:
         if not typed.strip():
-            return Answer(words=f"Pair {pair}, box {box}: {_box(taught, int(pair), box).asks}. Type what they wrote.")
+            return Answer(words=f"Pair {pair}, box {box}: {_box(taught, int(pair), box).asks}\nType what they wrote.")
         ((_, state, known, says),) = ask_table(taught, int(pair), box, typed).rows
         said = [f"What went wrong: {known}" if known else "", f"Say: {says}" if state != RIGHT else ""]
         return Answer(words="\n".join(filter(None, [f"Pair {pair}, box {box}: {typed}: {state}.", *said])))

@@ -40,8 +40,11 @@ LAST = """## What to check on the boat
 
 ## Summary
 
-Every box of the eight parts is right by hand. Back to [the exercises](../04_exercises.ipynb),
-[for the teacher](../05_for_the_teacher.ipynb), [the class](../00_the_class.ipynb)."""
+Every box of the eight parts is right by hand. Back to:
+
+- [04_exercises](../04_exercises.ipynb)
+- [05_for_the_teacher](../05_for_the_teacher.ipynb)
+- [00_the_class](../00_the_class.ipynb)"""
 
 
 PARTS_MADE = """from deckgeom.bench import class_exercises

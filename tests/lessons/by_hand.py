@@ -122,7 +122,7 @@ def part_2(exercise: Exercise, units: str) -> list[str]:
         return ["\n".join(lines)]
     return [
         "\n".join(lines),
-        listed("heights", [f"({one})" if "+" in one else one for one in column(exercise, 0, last, units)]),
+        listed("heights", column(exercise, 0, last, units)),
         """
 # where a fair line through two neighbours on each side passes each height from station 3 to station 7
 fair = {k: (4 * (heights[k - 1] + heights[k + 1]) - heights[k - 2] - heights[k + 2]) / 6 for k in range(2, 7)}
