@@ -62,7 +62,7 @@ def kind(found: str) -> str:
 def outcome(name: str, data: bytes) -> str:
     """What one input finds; empty where all holds. Its first byte chooses the units."""
     target = TARGETS[name]
-    signal.setitimer(signal.ITIMER_REAL, target.limit)
+    _limit(target.limit)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
@@ -72,8 +72,15 @@ def outcome(name: str, data: bytes) -> str:
     except Exception as problem:
         return where(problem)
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
+        _limit(0)
     return ""
+
+
+def _limit(seconds: float) -> None:
+    """An alarm after so long, 0 for none, where the system has alarms; elsewhere a hang is seen from outside."""
+    if hasattr(signal, "setitimer"):
+        signal.signal(signal.SIGALRM, _alarm)
+        signal.setitimer(signal.ITIMER_REAL, seconds)
 
 
 def smaller(name: str, data: bytes, found: str) -> bytes:
@@ -140,8 +147,18 @@ def guided(hunt: Hunt, seconds: int, seed: int, folder: Path) -> None:
             return atheris.Mutate(data, most)
         return (data[:1] + mutated(data[1:], words, one_seed))[:most]
 
-    options = {"max_total_time": seconds, "max_len": target.longest, "seed": seed, "dict": dictionary, "timeout": 0,
-               "handle_alrm": 0, "verbosity": 0, "rss_limit_mb": 3000}  # fmt: skip
+    options = {
+        "max_total_time": seconds,
+        "max_len": target.longest,
+        "seed": seed,
+        "dict": dictionary,
+        "artifact_prefix": f"{folder}/",
+        "timeout": 0,
+        "handle_alrm": 0,
+        "report_slow_units": 3600,
+        "rss_limit_mb": 3000,
+        "verbosity": 0,
+    }
     arguments = [sys.argv[0], str(corpus), *(f"-{name}={value}" for name, value in options.items())]
     more = {"custom_mutator": mutator} if target.tabular else {}
     atheris.Setup(arguments, hunt.one, **more)
@@ -179,7 +196,6 @@ def unguided(hunt: Hunt, seconds: int, seed: int) -> None:
 
 def main(name: str, seconds: str, seed: str, folder: str, kept: str) -> None:
     """As the module says."""
-    signal.signal(signal.SIGALRM, _alarm)
     hunt = Hunt(name, Path(folder), Path(kept))
     if atheris:
         guided(hunt, int(seconds), int(seed), Path(folder))

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
+import importlib
 import math
+import sys
+from dataclasses import replace
 
 import pytest
 
@@ -53,6 +57,27 @@ def test_an_input_is_kept_as_it_was_and_once(tmp_path):
     odd = [Kept("length", "mm", 'a"\\b\n\x7f\x00ä\u202e'.encode(), "it's"), Kept("job", "in", b"\xff\xfe\x00")]
     assert [keep(one, tmp_path) for one in (*odd, odd[0])] == [True, True, False]
     assert sorted(read_kept(tmp_path), key=lambda one: one.target != "length") == odd
+
+
+def test_the_hunt_finds_a_planted_slip_makes_it_small_and_goes_on(tmp_path, monkeypatch, capsys):
+    """Without atheris, as on a machine that has none: the words of the target lead to it."""
+    monkeypatch.setitem(sys.modules, "atheris", None)
+    monkeypatch.delitem(sys.modules, "tests.fuzz.hunt", raising=False)
+    hunt = importlib.import_module("tests.fuzz.hunt")
+    monkeypatch.delitem(sys.modules, "tests.fuzz.hunt")
+
+    def stumbles(units, data):
+        if b"9/16" in data:
+            raise KeyError("planted")
+
+    monkeypatch.setitem(TARGETS, "length", replace(TARGETS["length"], check=stumbles))
+    ours = hunt.Hunt("length", tmp_path, tmp_path / "kept")
+    with contextlib.closing(ours.current):
+        hunt.unguided(ours, 1, 7)
+    [found] = read_kept(tmp_path / "kept")
+    assert found.data == b"9/16" and found.found.startswith("KeyError in ")
+    assert ours.tried > 300
+    assert capsys.readouterr().out.count("\n") == 1
 
 
 def test_a_check_fails_where_a_length_is_written_wrongly(monkeypatch):
