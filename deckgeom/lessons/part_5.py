@@ -14,8 +14,8 @@ __all__ = ["WHY", "crown_line_of_the_pair"]
 
 #: Why the crown line humps, or does not, under one mould.
 WHY = (
-    "the camber falls off towards the ends by more than the sheer rises",
-    "the sheer rises towards the ends by more than the camber falls off",
+    "the camber is rounder along the boat than the sheer is hollow",
+    "the sheer is hollower along the boat than the camber is round",
 )
 YES_NO = ("yes", "no")
 
@@ -62,8 +62,9 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
                    (*names[1:-1], "none"),
                    hints=("Measure the gap over the straight edge at each of the three beams.",)),
         ask_choice(hull, "5E", "Why? With one mould ...", WHY[0] if humps["one mould"] else WHY[1], WHY,
-                   hints=("Compare: how much lower is the camber at station 1 than at the widest beam, and how much "
-                          "higher the edge?",)),
+                   hints=("The crown line is the sheer with the camber added. Which of the two bends more?",
+                          "At each of the three middle beams: how far does its camber stand above the middle of its "
+                          "neighbours' cambers, and how far does its edge hang below the middle of their edges?")),
     )  # fmt: skip
     low, high = float(min(one.min(), same.min())), float(max(one.max(), same.max()))
     return Exercise(

@@ -217,8 +217,15 @@ answers["5A"] = tape(crown[0])
 answers["5B"] = "yes" if humps else "no"
 answers["5C"] = "yes" if max(others) > {seen} else "no"
 answers["5D"] = ["3", "5", "7"][gaps.index(max(gaps))] if humps else "none"
-answers["5E"] = ({exercise.answer("5E").choices[0]!r} if humps else
-                 {exercise.answer("5E").choices[1]!r})
+""",
+        f"""
+# at each middle beam: how far its camber stands above its neighbours', and how far its edge hangs below theirs
+stands = [one_mould[k] - (one_mould[k - 1] + one_mould[k + 1]) / 2 for k in (1, 2, 3)]
+hangs = [(edge[k - 1] + edge[k + 1]) / 2 - edge[k] for k in (1, 2, 3)]
+rounder = max(stands[k] - hangs[k] for k in range(3)) > 0.01
+why = [{exercise.answer("5E").choices[0]!r},
+       {exercise.answer("5E").choices[1]!r}]
+answers["5E"] = why[0] if rounder else why[1]
 """,
     ]
 
