@@ -36,14 +36,19 @@ def main(arguments: list[str] | None = None) -> int:
         asked = _parser().parse_args(arguments)
     except SystemExit as stop:
         return WRONG_USE if stop.code else DONE
-    from deckgeom.boat import read_boat
+    from deckgeom.boat import holds_a_boat, read_boat
 
     try:
         boat = read_boat(asked.boat)
-    except OSError as problem:
+        out = asked.out or boat.folder / "out"
+        if holds_a_boat(out) or out.resolve() == boat.folder.resolve():
+            rule = "a boat's own files stand there, and results of the same name would be written over them"
+            _say(f"{out}: {rule}. Name another folder with --out, or none.", sys.stderr)
+            return WRONG_USE
+    except (OSError, RuntimeError) as problem:
         _say(problem, sys.stderr)
         return WRONG_USE
-    return _do(boat, asked.out or boat.folder / "out", asked)
+    return _do(boat, out, asked)
 
 
 def _parser() -> argparse.ArgumentParser:

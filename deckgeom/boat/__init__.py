@@ -7,7 +7,7 @@ from __future__ import annotations
 from .build import default_settings
 from .copying import copy_boat
 from .fittings_file import Fitting
-from .folder import FILES, Boat, read_boat
+from .folder import FILES, Boat, holds_a_boat, read_boat
 from .marks_file import LevelMark
 from .settings import (
     BeamSettings,
@@ -32,6 +32,7 @@ __all__ = [
     "Settings",
     "copy_boat",
     "default_settings",
+    "holds_a_boat",
     "new_boat",
     "read_boat",
     "templates",

@@ -188,6 +188,27 @@ def read_boat(folder: str | Path) -> Boat:
     )
 
 
+def holds_a_boat(folder: str | Path) -> bool:
+    """
+    Whether a folder holds what a person typed of a boat: results of the same names must not be written there.
+
+    Parameters
+    ----------
+    folder : str or Path
+        It may be missing.
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> holds_a_boat("no such folder")
+    False
+    """
+    return any(Path(folder, name).exists() for name in FILES if name != "beams.csv")  # results have a beams.csv too
+
+
 def _look_round(folder: Path, log: Log) -> None:
     """Complain about a file that is likely one of ours under another name."""
     names = sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))

@@ -77,6 +77,27 @@ def test_where_out_is_a_file_nothing_is_lost(tmp_path):
     assert any("nothing more can be written there" in line for line in done.err)
 
 
+@pytest.mark.parametrize("there", ["boat", "boat/../boat", "other", *["link"] * (os.name == "posix")])
+def test_results_are_never_written_among_what_was_typed(there, tmp_path):
+    """They have a beams.csv too: with --out BOAT_FOLDER it would take the place of the list of beams."""
+    folder, _ = good("clark-rowboat", tmp_path / "boat"), good("new", tmp_path / "other")
+    if there == "link":
+        (tmp_path / "link").symlink_to(folder, target_is_directory=True)
+    before = snapshot(tmp_path)
+    done = run(folder, False, "--out", str(tmp_path / there))
+    assert done.status == 2
+    assert len(done.err) == 1 and "a boat's own files stand there" in done.err[0]
+    assert snapshot(tmp_path) == before
+
+
+def test_a_folder_that_holds_nothing_but_beams_is_no_place_for_results(tmp_path):
+    folder = tmp_path / "boat"
+    folder.mkdir()
+    (folder / "beams.csv").write_text("beam,x\n1,600\n")
+    assert run(folder, False, "--out", str(folder)).status == 2
+    assert (folder / "beams.csv").read_text() == "beam,x\n1,600\n"
+
+
 def test_a_folder_that_is_none_is_told_from_wrong_data(tmp_path):
     (tmp_path / "a file").write_text("")
     for name in ("nowhere", "a file", "a\nname", "x" * 5000):
