@@ -14,6 +14,8 @@ from deckgeom.units import format_length
 
 __all__ = ["MirroredPair", "mirrored_pair", "pairs_of"]
 
+NONE = 0.5
+"""Sides that differ less do not differ on a tape. [mm]"""
 OWN = 5.0
 """A panel that reaches less over the centreline lies on one side. [mm]"""
 
@@ -57,6 +59,8 @@ class MirroredPair:
         at = format_length(self.apart_x, units)
         by = f"the sides differ by {format_length(self.apart, units)} at {at} along the boat"
         gap = format_length(self.gap, units)
+        if self.apart < NONE:
+            return "Cut both from one pattern, turned over for the other side: the sides do not differ."
         if self.one_pattern:
             return f"Cut both from one pattern, turned over for the other side: {by}, within the gap of {gap}."
         return f"Mark port and starboard out apart: {by}, more than the gap of {gap}."
