@@ -31,6 +31,7 @@ from deckgeom.hull.offsets import SIDES
 from deckgeom.hull.recheck import Move, recheck
 from deckgeom.hull.sheer import Sheer
 from deckgeom.hull.suspects import Suspect, find_suspects
+from deckgeom.hull.swings import swings
 
 if TYPE_CHECKING:
     from deckgeom.laying.plan import LayingPlan
@@ -137,6 +138,10 @@ def do_job(boat: Boat) -> Job:
     spiles: tuple[SpiledEdge, ...] = ()
     if boat.offsets is not None:
         sheer = _try(complaints, "offsets.csv", lambda: Sheer.from_offsets(boat.offsets, offsets.accuracy, aside))
+    if sheer is not None:
+        wild = swings(boat.offsets, sheer, boat.units)
+        complaints += wild
+        sheer = None if wild else sheer
     if sheer is not None:
         deck = _try(
             complaints,

@@ -148,6 +148,8 @@ OFFSETS = [
         cell("offsets.csv", "half_breadth_port", "3-9-0", "8")),
     ("offsets-eighth", "stephens-1883", "a height an eighth low",
      cell("offsets.csv", "height", plus(-3.175, "ft-in-8"), "9")),
+    ("offsets-all-but-one-place", "clark-rowboat", "two stations a hair apart",
+     both(cell("offsets.csv", "x", "3-0-0", "1"), cell("offsets.csv", "x", "36.001", "2"))),
     ("offsets-inch", "demo", "a height an inch low", cell("offsets.csv", "height_port", plus(-25.4, "ft-in-8"), "7")),
     ("offsets-foot", "demo", "a half-breadth a foot short", cell("offsets.csv", "half_breadth_port",
         plus(-304.8, "ft-in-8"), "7")),
