@@ -233,7 +233,7 @@ def _pieces(deck, planking: Planking) -> list[Piece]:
 def _run_on(deck, x: np.ndarray, y: np.ndarray, low: float, board=None) -> tuple[np.ndarray, np.ndarray]:
     """A line run on straight to the ends of the deck, where it ends short of them, not inboard and not at a board."""
     x, y = np.asarray(x, float), np.maximum(y, 0.0)
-    near = 0.03 * (deck.sheer.end - deck.sheer.start)
+    near = 0.1 * (deck.sheer.end - deck.sheer.start)
     free = [y[k] > low + 1 and (board is None or np.interp(x[k], *board) > y[k] + 1) for k in (0, -1)]
     if free[1] and deck.sheer.end - near < x[-1] < deck.sheer.end:
         last = y[-1] + (y[-1] - y[-2]) / (x[-1] - x[-2]) * (deck.sheer.end - x[-1])
