@@ -292,6 +292,21 @@ def two_skins(_k: int) -> Callable:
     return lambda: plan_sheets(deck_plan(deck, fittings), np.linspace(-5600, 5600, 24), choices)
 
 
+def twelve_metres_laid(_k: int) -> Callable:
+    """A 12 m deck in two skins and cloth, from sheets and fastenings to the cards and the shopping list."""
+    from deckgeom.boat import default_settings
+    from deckgeom.boat.fittings_file import Fitting
+    from deckgeom.laying.plan import plan_laying
+    from deckgeom.laying.ways import DeckLayer, Way
+
+    deck = Deck(even_hull(length=12000, half_breadth=1800), OneMould("circle", 120), thickness=12)
+    beams = lay_out_beams(deck, [BeamMark(str(k + 1), x) for k, x in enumerate(np.linspace(-5600, 5600, 24))])
+    fittings = [Fitting("hatch", -2000.0, 0.0, 600.0, 600.0), Fitting("cockpit", 3500.0, 0.0, 2000.0, 1400.0)]
+    way = Way("two skins", (DeckLayer("ply", 6.0), DeckLayer("ply", 6.0), DeckLayer("cloth")))
+    wishes = replace(default_settings().laying, ways=(way,), joints="either")
+    return lambda: plan_laying(deck, beams, wishes, fittings)
+
+
 def demo_laid(_k: int) -> Callable:
     """Both ways of the demo, from sheets and planks to the shopping list."""
     from deckgeom.laying.plan import plan_laying
@@ -370,6 +385,7 @@ def cases() -> Iterator[Case]:
     yield Case("true shape of a sheet, 600 triangles", "", flat,
                "scipy L-BFGS-B on the same energy", flat_instead, GROWING)  # fmt: skip
     yield Case("sheets of 12 m in two skins, best five", "10 s", two_skins)
+    yield Case("12 m in two skins and cloth, from sheets to cards", "10 s", twelve_metres_laid)
     yield Case("both ways of laying the demo", "", demo_laid)
     yield Case("python -m deckgeom on the demo, from cold", "", command)
     yield Case("suspects of four lines of 15 stations", "20 ms", suspects)
