@@ -216,7 +216,7 @@ def grid_for(hull: ClassHull, places: Sequence[tuple[str, float]], low: float, h
     step = every * up
     start = places[0][1]
     width = places[-1][1] - start
-    bottom = math.floor(low / step) * step
+    bottom = math.floor(low / (2 * step)) * 2 * step
     height = math.ceil((high - bottom) / step + 1) * step
     return Grid(width, height, math.ceil(width / 160), up, every, tuple((name, x - start) for name, x in places),
                 caption, bottom)  # fmt: skip

@@ -315,9 +315,9 @@ def _profile(roll: Dice, humps: str, camber: float, t: np.ndarray) -> np.ndarray
 
 
 def _misprint(roll: Dice, notation: str) -> tuple[int, float]:
-    """A figure read wrong by the printer: twenty or thirty millimetres, or an inch."""
+    """A height printed wrong, at a station that no later part prints: by 20 or 30 mm, or an inch."""
     size = 10.0 * roll.whole(2, 3) if notation in METRIC else 25.4
-    return roll.whole(2, STATIONS - 3), roll.one_of((-1, 1)) * size
+    return roll.one_of((3, 5)), roll.one_of((-1, 1)) * size
 
 
 def _shows(hull: ClassHull) -> None:

@@ -196,7 +196,7 @@ def _sticks(beam: Beam) -> tuple:
             pair(0),
         ),
         Step(
-            "Draw the crown nail and hold a pencil in its place, in the corner of the sticks. Slide the pair to one "
+            "Pull out the crown nail and hold a pencil in its place, in the corner of the sticks. Slide both to one "
             "side, both sticks always touching their end nails: the pencil marks the curve.",
             (*pair(half), Stroke("points", y[out], z[out], "result")),
         ),
@@ -222,7 +222,7 @@ def _ordinates(beam: Beam) -> tuple:
     steps = (
         *_under_a_level_line(beam),
         Step(
-            "Take the drops below the crown from the table of ordinates, or work them out: the distance off the "
+            "Take the drops below the crown from a table of ordinates, or work them out: the distance off the "
             f"centreline, squared, over twice the radius of {beam.say(radius)}, very nearly. They are {listed} at "
             f"numbers 1 to {n - 1}. Measure each down from the level line.",
             (*(Stroke("line", (y, y), (c, one), "result") for y, one in zip(beam.y[1:], z[1:], strict=True)),
@@ -262,8 +262,8 @@ def _sprung_batten(beam: Beam) -> tuple:
             (beam.through("sprung batten", whole=True), Stroke("points", beam.y, z, "result")),
         ),
         Step(
-            "Hold it to a circle: the thin line. A batten alone makes no circle. It wants a nail at every division, "
-            "set by one of the other methods.",
+            "Hold it against a circle, which lies outside it. A batten alone makes no circle. It wants a nail at every "
+            "division, set by one of the other methods.",
             (Stroke("line", y, layout_curve("ordinates", b, c, y), "construction"),),
         ),
     )

@@ -190,7 +190,7 @@ def exercise_pages(start: Callable[[str, str], Page], exercise: Exercise) -> lis
     >>> from deckgeom.lessons.class_work import pair_work
     >>> part = pair_work(17, 1, "easy").part(1)
     >>> [page.title for page in exercise_pages(lambda title, note: Page(title, note=note), part)]
-    ['Part 1. Two beams on the bench', 'Part 1. Two beams on the bench', 'Part 1. Grid']
+    ['Part 1. Two beams on the bench', 'Part 1. Two beams on the bench']
     """
     title = f"Part {exercise.part}. {exercise.title}"
     handout = Handout(lambda: start(title, f"minutes {exercise.minutes}"))
@@ -230,7 +230,7 @@ def grid_page(page: Page, grid: Grid, units: str) -> None:
     Examples
     --------
     >>> page = Page("Grid")
-    >>> grid_page(page, Grid(1200, 100, 8, 1, 5.0, (("quarter", 300.0),), "half of beam 4"), "mm")
+    >>> grid_page(page, Grid(1200, 100, 8, 1, 5.0, (("centreline", 0.0), ("end", 1200.0)), "half of beam 4"), "mm")
     >>> len(page.drawn) > 40
     True
     """
@@ -239,16 +239,18 @@ def grid_page(page: Page, grid: Grid, units: str) -> None:
     lines = round(high / grid.every)
     for k in range(lines + 1):
         y = low + k * grid.every
-        main = k % 4 == 0
-        page.line((left, left + wide), (y, y), width=0.6 if main else 0.2)
+        main = k % 2 == 0
+        page.line((left, left + wide), (y, y), width=0.5 if main else 0.15)
         if main:
             page.text(left - 1.5, y - 1.2, format_length(grid.low + k * grid.every * grid.up, units), 8, right=True)
-    for k in range(int(wide / grid.every + 1e-6) + 1):
-        page.line((left + k * grid.every,) * 2, (low, low + high), width=0.2)
-    for name, x in grid.marks:
-        at = left + x / grid.across
-        page.line((at, at), (low - 3, low + high), width=0.9)
-        page.text(at - width_of(name, 11) / 2, low - 8, name, 11, bold=True)
+    places = [left + x / grid.across for _, x in grid.marks]
+    for one, other in zip(places, places[1:], strict=False):
+        parts = max(round((other - one) / grid.every), 1)
+        for k in range(1, parts):
+            page.line((one + (other - one) * k / parts,) * 2, (low, low + high), width=0.15)
+    for (name, _), at in zip(grid.marks, places, strict=True):
+        page.line((at, at), (low - 3, low + high), width=1.1)
+        page.text(min(at - width_of(name, 11) / 2, left + wide - width_of(name, 12)), low - 8, name, 11, bold=True)
     page.cursor = low - 10
     up = "true size" if grid.up == 1 else f"1 : {grid.up:g}"
     line = format_length(grid.every * grid.up, units)

@@ -32,6 +32,8 @@ PREPARE = (
     "one sheet. Sort by pairs. Plant the pegs: one 10 mm (3/8 in) high, one 5 mm (3/16 in) low, two places apart "
     "or more.",
     "Hand out one part at a time: a part prints figures that the one before it asks for.",
+    "Short of time: leave out 4D, 4G and 4I and one of the three ways of part 3. Nothing later needs them. Ordinates "
+    "and two sticks give nearly the same line, to a pencil's width.",
     "Each part stands alone: whoever has not finished one begins the next with the figures printed there.",
 )
 BREAK = "70-80: a break. Put the wall sheet up only after part 5."

@@ -61,21 +61,22 @@ def two_beams(hull: ClassHull) -> Exercise:
     top = max(float(one.max()) for one in tops)
     return Exercise(
         1, "0-10", "Two beams on the bench",
-        ("Two beams lie on the bench, tops up. A straightedge was laid above them and the height of each top above the "
-         "bench was taken at seven places, evenly spaced from end to end. One beam lies askew: that is no fault.",
+        ("Two beams lie on the bench, tops up. The height of each top above the bench was taken at seven places, "
+         "evenly spaced from end to end. A beam that lies askew is higher at one end than at the other: that is "
+         "no fault.",
          "Look along the real beams on your bench first. Then plot the tops of A and B on the grid: for each, join the "
-         "points with a thin batten or a bent steel rule.",
-         "At each place from 2 to 6 write: its height, less half the sum of the heights on its left and right. "
-         "One beam gives nearly the same all the way. In the other three sums in a row are off, the middle one the "
-         "most and the other way from its two neighbours: the fault is at the middle one, and is as large as its sum "
-         "differs from the usual sum of that beam."),
+         "points with a thin batten, or freehand.",
+         "At each place from 2 to 6 write beside the table its rise: its height, less half of the two heights beside "
+         "it taken together. One beam has nearly the same rise all the way. In the other beam three rises in a row are "
+         "off, the middle one the most and the other way from the two beside it. The fault is at the middle one. It is "
+         "as large as that rise differs from the usual rise of the beam: more than usual is a hump, less is a hollow."),
         (Given("Height of the top above the bench", ("place", "beam A", "beam B"),
                rows_of(PLACES, *([hull.say(v) for v in top] for top in tops))),),
         answers,
-        "A hump in one beam shows through the deck: in varnish, in paint, and in the way that water lies. Found on the "
-        "bench it costs two strokes of the plane.",
-        grid_for(hull, [(name, 2 * hull.widest * k / 6) for k, name in enumerate(PLACES)], 0.0, top, 2.0,
-                 "across: the seven places; up: height above the bench, at half its size"),
+        "A hump or a hollow in one beam shows through the deck: in varnish, in paint, and in the way that water lies. "
+        "On the bench it is soon mended.",
+        grid_for(hull, [(name, 2 * hull.widest * k / 6) for k, name in enumerate(PLACES)], 0.0, top, 4.0,
+                 "across: the seven places; up: height above the bench, at a quarter of its size"),
     )  # fmt: skip
 
 

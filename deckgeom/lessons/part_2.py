@@ -14,16 +14,18 @@ from deckgeom.units import format_length
 __all__ = ["read_the_table"]
 
 NOTES = {
-    "ft-in-8": "Figures such as 2-7-4+ are feet, inches and eighths of an inch; a + is a sixteenth of an inch more.",
+    "ft-in-8": "Figures such as 2-7-4+ are feet, inches and eighths of an inch; a + is a sixteenth of an inch more. "
+    "A foot has 12 inches; an inch has 25.4 mm.",
     "ft-in": "Feet have one stroke, inches have two.",
-    "in": "All inches: no feet are taken out.",
+    "in": "Figures marked in are inches alone.",
     "cm": "The figures marked cm are centimetres.",
     "m": "The figures marked m are metres.",
     "mm": "The figures are millimetres.",
 }
 MISPRINT = (
     "One height of the table is a misprint: boxes 2D and 2E. Take each height's first difference from the one before "
-    "it, and then the difference of these: along a fair sheer they change slowly."
+    "it, and then the differences of these differences: along a fair sheer they change slowly. The right height is the "
+    "one that makes them change slowly; a few millimetres (1/8 in) either way will do."
 )
 #: An answer that is copied from a table is right to half a mark of the tape, or nearly. [mm]
 EXACT = 0.75
@@ -61,7 +63,8 @@ def read_the_table(hull: ClassHull) -> Exercise:
         answers.append(_port(hull))
     return Exercise(
         2, "10-30", "Read a table of offsets",
-        (f"This is the table of your hull, number {hull.pair}. Write every answer in {_own(hull)}.",
+        (f"This is the table of your hull, number {hull.pair}; station 1 is nearest the bow. Write every answer in "
+         f"{_own(hull)}.",
          "Half-breadth: from the centreline out to the deck edge. Height: from the base line up to the deck edge, "
          f"to the top of the {f'deck, which is {hull.say(hull.ply)} thick' if hull.ply else 'beams'}.",
          *(NOTES[name] for name in dict.fromkeys(hull.notation.values())),
@@ -81,7 +84,7 @@ def _table(hull: ClassHull):
     names = ["half_breadth_starboard", "half_breadth_port", "height"]
     heads = ["half-breadth, starboard", "half-breadth, port", "height"]
     if not hull.apart:
-        names, heads = [names[0], names[2]], ["half-breadth, both sides", "height"]
+        names, heads = [names[0], names[2]], ["half-breadth, each side", "height"]
     cells = ([hull.cell(name, k) for k in range(len(hull.x))] for name in names)
     return ("station", *heads), rows_of(hull.stations, *cells)
 
@@ -152,7 +155,8 @@ def _top_of_beam(hull: ClassHull) -> Answer:
         slips = [(name, out - hull.ply) for name, out in _slips(hull, "height", k)]
         slips += [("ply left on", value), ("ply added", value + hull.ply)]
         slips += [("next line", float(heights[k + 1]) - hull.ply)]
-        return ask_length(hull, "2C", f"Height of the top of the beam's end at station {k + 1}", value - hull.ply,
+        asks = f"Height of the top of the beam, under the deck, at the edge of station {k + 1}"
+        return ask_length(hull, "2C", asks, value - hull.ply,
                           slips, ("To the top of what are the heights of this table taken?",
                            "The deck lies on the beam."), EXACT)  # fmt: skip
 

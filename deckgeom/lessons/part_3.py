@@ -60,8 +60,8 @@ def one_beam_three_ways(hull: ClassHull) -> Exercise:
         ask_length(hull, "3D", "Radius of the arc that two sticks draw", Circle(half, camber).radius,
                    [("radius without half the camber", half**2 / (2 * camber)),
                     ("half-beam for beam", half**2 / (8 * camber) + camber / 2)],
-                   ("B is the whole beam, in the same unit as h.",
-                    "B times B, divided by eight times h. Then there is one more term."), 0.2 * camber),
+                   ("W is the whole beam, in the same unit as h.",
+                    "W times W, divided by eight times h. Then there is one more term."), 0.2 * camber),
         ask_choice(hull, "3E", "Which of the three lies lowest at three quarters?", _lowest(half, camber), tuple(WAYS),
                    hints=("Compare your heights at three quarters of the half-beam.",
                           "Measure the third one on your drawing.")),
@@ -74,19 +74,20 @@ def one_beam_three_ways(hull: ClassHull) -> Exercise:
          f"its name.",
          "By ordinates: at a quarter, a half and three quarters of the half-beam, measured from the centreline, the "
          "top has dropped by the camber times the square of that part. Prick the heights and join them with a batten.",
-         "With the quarter-circle: beside the grid strike a quarter of a circle with the camber as its radius, upright "
-         "side at the left. Divide its arc into four equal parts, starting from the top, and its base into four equal "
-         "parts, starting from the corner. Join first with first, second with second, third with third. The lengths of "
-         "these slanting lines are the heights at 1/4, 1/2 and 3/4 of the half-beam.",
+         "With the quarter-circle: on a sheet of its own strike a quarter of a circle with the camber as its radius, "
+         "upright side at the left. Divide its arc into four equal parts, starting from the top, and its base into "
+         "four equal parts, starting from the corner. Number the marks between 1, 2, 3, the ends left out. Join 1 with "
+         "1, 2 with 2, 3 with 3. The lengths of these slanting lines are the heights at 1/4, 1/2 and 3/4 of the "
+         "half-beam.",
          "With two sticks, on the floor or the bench: three nails, at both beam ends and at the crown. Two straight "
-         "sticks, each as long as the beam, lie against two nails each and are fastened where they cross at the crown. "
-         "A pencil in the corner draws an arc of a circle while the sticks slide along the end nails. Mark its heights "
-         "on the grid.",
-         "The radius of that arc, with B the whole beam and h the camber, is R = B x B / (8 x h) + h / 2."),
+         "sticks, each a little longer than the beam, lie against two nails each and are fastened where they cross at "
+         "the crown. A pencil in the corner draws an arc of a circle while the sticks slide along the end nails. Mark "
+         "its heights on the grid.",
+         "The radius of that arc, with W the whole beam and h the camber, is W x W / (8 x h) + h / 2."),
         (Given("Your beam", ("half-beam", "camber"), ((say(half), say(camber)),)),),
         answers,
         "All three are good beams; one deck needs one of them. A mould made by one and beams made by another leave a "
-        "step of a few millimetres, and the plank finds it.",
+        "small step, and the plank finds it.",
         grid_for(hull, quarters, 0.0, camber, 1.0,
                  "across: from the centreline out, made small; up: height above the line of the beam ends, true size"),
     )  # fmt: skip

@@ -100,6 +100,7 @@ def crown_at_five(hull: ClassHull) -> Exercise:
         raise DrawAgain("the camber lies halfway between two marks of the tape: it could be rounded either way")
     say, crowns = hull.say, crowns_at_five(hull)
     names = [hull.stations[k] for k in FIVE]
+    whole = hull.figure.text.replace("of beam", "of the whole beam")
     per = "per foot of half-beam" if "/ft" in hull.figure.text else "half-beam for beam"
     answers = [
         ask_length(hull, "4A", "Camber at the widest beam of the hull", hull.camber, [(per, hull.camber / 2)],
@@ -111,8 +112,9 @@ def crown_at_five(hull: ClassHull) -> Exercise:
     answers += _by_line(hull, crowns)
     return Exercise(
         4, "55-70", "The crown at five beams",
-        (f"Your camber figure is {hull.figure.text}, for the widest beam of the hull, whose half-beam B is "
-         f"{say(hull.widest)}. Work out that camber first: call it C, rounded to {say(hull.tape)}.",
+        (f"Your camber figure is {whole}, for the widest beam of "
+         f"the hull, whose half-beam B is {say(hull.widest)}. Work out that camber first: call it C, rounded to "
+         f"{say(hull.tape)}.",
          "Same proportion: each beam's camber is C times b, divided by B, where b is its own half-beam.",
          "One mould: every beam is cut from the middle of the widest one's curve. Take that for a parabola: at b from "
          "its middle it has dropped by C times b times b, divided by B times B. That drop is the beam's camber.",

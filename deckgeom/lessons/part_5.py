@@ -58,7 +58,7 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
                           "places where it touches?",)),
         ask_choice(hull, "5C", "In the same proportion: does it hump?", _yes(humps["same proportion"]), YES_NO,
                    hints=("Draw it on the same grid in another colour, and hold the straight edge under it.",)),
-        ask_choice(hull, "5D", "With one mould: at which station is the hump highest?", highest,
+        ask_choice(hull, "5D", "With one mould: which beam stands most above the straight edge?", highest,
                    (*names[1:-1], "none"),
                    hints=("Measure the gap over the straight edge at each of the three beams.",)),
         ask_choice(hull, "5E", "Why? With one mould ...", WHY[0] if humps["one mould"] else WHY[1], WHY,
@@ -72,7 +72,8 @@ def crown_line_of_the_pair(hull: ClassHull) -> Exercise:
         ("Add the camber to the height of the edge at each of your five beams: that is the height of the crown. Do it "
          "for one mould and for the same proportion, each with the cambers printed here.",
          "Plot both on the grid and draw each with a batten. A crown line may be hollow, as the sheer is, or straight. "
-         "Where it rises above a straight edge that is held under it, it has a hump.",
+         "Lay a straight edge under it from any one beam to any other: where a beam between them stands above the "
+         "straight edge, the line has a hump.",
          "Then put your drawing on the wall beside the others. Whose humps, under which rule?"),
         (Given("Your five beams", ("station", "height of the edge", "camber, one mould", "camber, same proportion"),
                rows_of(names, *([say(v) for v in row] for row in

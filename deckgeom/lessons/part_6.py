@@ -51,9 +51,11 @@ def seven_pegs(hull: ClassHull) -> Exercise:
     looks = _looks_wrong(tops, (worst, other))
     if looks not in (worst - 1, worst + 1) or abs(out[looks]) > 1.0:
         raise DrawAgain("no true peg looks wrong")
+    seems = HIGH_LOW[bool(out[worst] < 0)][0]
     answers = [*_peg(hull, "AB", worst, tops, verdicts), *_peg(hull, "CD", other, tops, verdicts)]
     answers += [
-        ask_choice(hull, "6E", "Which peg is true, but looks wrong beside its neighbour?", PEGS[looks], PEGS,
+        ask_choice(hull, "6E", f"Which peg is true, but looks too {seems} beside the peg that is most out?",
+                   PEGS[looks], PEGS,
                    [("true neighbour corrected", PEGS[worst])],
                    ("It stands beside the peg that is most out.",
                     "Lay the batten over the pegs that are not beside the worst one, and look at it again.")),
@@ -67,8 +69,8 @@ def seven_pegs(hull: ClassHull) -> Exercise:
          "is too high, one is too low, and one is true but looks wrong. The first and the last are right.",
          "Plot the tops on the grid. Lay a batten over all of them and look along it. Then let it off the pegs that "
          "you mistrust, one by one, until it lies easily over the rest: the worst first.",
-         "Write at each peg: plane, pack or leave, and how much. A measure is taken from the batten that lies fair "
-         "over the rest, not from the level line.",
+         "Write beside each height of the table: plane, pack or leave, and how much. A measure is taken from the "
+         "batten that lies fair over the rest, not from the level line.",
          "Do it on the bench with the real pegs afterwards: plane, pack, and lay the batten again."),
         (Given("Tops above the level line", ("peg", "height"), rows_of(PEGS, [hull.say(v) for v in tops])),),
         tuple(answers),

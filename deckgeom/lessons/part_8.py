@@ -59,8 +59,8 @@ def estimate_the_deck(hull: ClassHull) -> Exercise:
         (Given("Simpson's multipliers", ("station", "half-beam", "multiplier"),
                rows_of(hull.stations, [say(v) for v in hull.half_breadth], [str(m) for m in _multipliers(9)])),),
         _boxes(hull, sheet, cloth, lap, covers, tail, tin + "s"),
-        "Order by this and you will not stand with a pot mixed and half a deck dry. Openings are not taken off: what "
-        "is cut out of them is rarely of use.",
+        "The ends of the boat, beyond the first and last station, come on top. Order by this and you will not stand "
+        "with a pot mixed and half a deck dry. Openings are not taken off: what is cut out of them is rarely of use.",
     )  # fmt: skip
 
 
@@ -95,13 +95,13 @@ def _boxes(hull: ClassHull, sheet, cloth: float, lap: float, covers: float, unit
         ask_number(hull, "8A", "Area of the deck in plan", shown, unit, 0.02 * shown, [("half the deck", shown / 2)],
                    ("The multipliers are 1, 4, 2, 4 and so on to 1: add all nine products.",
                     "Times the spacing, divided by three: that is one side.")),
-        ask_number(hull, "8B", "Sheets of ply", by_area, "sheets", 0,
+        ask_number(hull, "8B", "Sheets of ply, whole ones", by_area, "sheets", 0,
                    [slip for slip in (("rounded down", plain), ("half the deck", half)) if slip[1] != by_area],
                    ("How large is one sheet?", "Whole sheets: what is left over still has to be covered.")),
-        ask_number(hull, "8C", "Strips of cloth", strips, "strips", 0,
+        ask_number(hull, "8C", "Strips of cloth, whole ones", strips, "strips", 0,
                    [("laps forgotten", float(math.ceil(2 * hull.widest / cloth)))],
                    ("The first strip covers its whole width. How much new deck does each further one cover?",)),
-        ask_number(hull, "8D", f"Paint, {TIMES} coats", paint, tins, max(0.1, 0.05 * paint),
+        ask_number(hull, "8D", f"Paint, {TIMES} coats, to a tenth", paint, tins, max(0.1, 0.05 * paint),
                    [("half the deck", paint / 2)],
                    ("How much for one coat?", "Divide the area by what a tin covers, not the other way about.")),
     )  # fmt: skip

@@ -159,9 +159,9 @@ answers["3E"] = min(heights, key=heights.get)
 
 def camber_figure(text: str, units: str) -> str:
     """The widest camber from its figure, twice the half-beam B at hand."""
-    ratio = re.search(r"figure is 1:(\d+) of beam", text)
-    per_metre = re.search(r"figure is (\d+) mm/m of beam", text)
-    per_foot = re.search(r"figure is (\d+/\d+)\"/ft of beam", text)
+    ratio = re.search(r"figure is 1:(\d+) of the whole beam", text)
+    per_metre = re.search(r"figure is (\d+) mm/m of the whole beam", text)
+    per_foot = re.search(r"figure is (\d+/\d+)\"/ft of the whole beam", text)
     if ratio:
         return f"2 * B / {ratio[1]}"
     return f"2 * B / 1000 * {per_metre[1]}" if per_metre else f"2 * B / 12 * {per_foot[1]}"
