@@ -67,7 +67,7 @@ def seven_pegs(hull: ClassHull) -> Exercise:
         6, "95-125", "Fair seven pegs",
         ("Seven pegs stand in a row, evenly spaced, as seven beams do; their tops were measured from a level line. One "
          "is too high, one is too low, and one is true but looks wrong. The first and the last are right.",
-         "Plot the tops on the grid. Lay a batten over all of them and look along it. Then let it off the pegs that "
+         "Plot the tops on the grid. Lay a batten over all of them and look along it. Then take it off the pegs that "
          "you mistrust, one by one, until it lies easily over the rest: the worst first.",
          "Write beside each height of the table: plane, pack or leave, and how much. A measure is taken from the "
          "batten that lies fair over the rest, not from the level line.",
