@@ -20,7 +20,8 @@ from deckgeom.laying.plan_pieces import SIDES
 from deckgeom.laying.plan_way import WayPlan, _try, plan_way
 from deckgeom.laying.sheets_outline import deck_plan
 from deckgeom.laying.ways import DeckLayer, Way
-from deckgeom.laying.wishes import alike_once, in_units, layers_that_fit, standing, times_that_go
+from deckgeom.laying.wishes import layers_that_fit, standing, times_that_go
+from deckgeom.laying.wishes_words import alike_once, in_units
 from deckgeom.units import format_length
 
 __all__ = ["Framing", "LayingPlan", "frame", "plan_laying"]
