@@ -4,6 +4,7 @@ One table of a boat in hand: cells typed, rows taken out, steps back and forth, 
 
 from __future__ import annotations
 
+import random
 import time
 from collections.abc import Mapping
 from pathlib import Path
@@ -15,8 +16,11 @@ from .typed_table import TypedError, TypedTable, append_rows, change_cells, diff
 MOST_DIFFERENCES = 3
 """So many cells that somebody else changed are told one by one."""
 
-MOST_TRIES = 20
+MOST_TRIES = 60
 """So often a cell is set beside what others save at the same moment."""
+
+SHORT_WAIT = 0.01
+"""Between two of these tries, from the seventh on longer and longer, and some part of it by chance. [s]"""
 
 
 class Editing:
@@ -79,7 +83,8 @@ class Editing:
             Where it cannot be written.
         """
         words, before, told = dict(cells), self.table, ""
-        for _ in range(MOST_TRIES):
+        for tries in range(MOST_TRIES):
+            time.sleep(random.random() * max(0, min(tries - 5, 5)) * SHORT_WAIT)  # not in step with the other page
             after = _typed(before, words)
             try:
                 save(before.path, before.data, after.data, whole=len(words) > 1)

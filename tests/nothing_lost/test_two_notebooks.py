@@ -15,13 +15,14 @@ from tests.nothing_lost.actions import BOAT, litter, make_shed
 TOP = Path(__file__).parents[2]
 PEOPLE, TURNS, ROWS = 3, 80, 12
 EACH_ITS_ROWS = """
-import json, sys
+import json, sys, time
 from deckgeom.boat.editing import Editing
 folder, me, people, turns, rows = sys.argv[1], *map(int, sys.argv[2:])
 table, told = Editing(folder, "readings.csv"), 0
 input()
 for turn in range(turns):
     row = (turn * people + me) % rows
+    time.sleep(-time.time() % 0.02)  # all at one tick of the clock, so that they meet
     said = table.type({(row, 3): f"{me}00{turn}"})
     told += said.startswith("readings.csv was changed by another page or program meanwhile (row ")
 print(json.dumps(told))
