@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+#: Letters of a row that a notebook on a small laptop has room for.
+ROOM = 80
 _STYLE = "border-collapse:collapse;margin:0.4em 0"
 _CAPTION = "text-align:left;font-weight:bold;padding:0.3em 0;white-space:nowrap"
 _CELL = "padding:0.15em 0.7em;border-bottom:1px solid #ccc;white-space:nowrap"
@@ -92,10 +94,16 @@ class Table:
         body = "".join(self._row(k, row) for k, row in enumerate(self._shown()))
         below = f'<p class="dg-note">{html.escape(self._below())}</p>' if self._below() else ""
         caption = f'<caption style="{_CAPTION}">{html.escape(self.caption)}</caption>'
+        reach = f' tabindex="0" role="group" aria-label="{html.escape(self.caption)}"' if self._wide() else ""
         return (
-            f'<div class="dg-table" style="overflow-x:auto"><table style="{_STYLE}">{caption}'
+            f'<div class="dg-table"{reach} style="overflow-x:auto"><table style="{_STYLE}">{caption}'
             f"<thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>{below}</div>"
         )
+
+    def _wide(self) -> bool:
+        """Whether it may have to be moved sideways, which must go by the keyboard too."""
+        widths = [max(len(row[j]) for row in (self.heads, *self._shown())) for j in range(len(self.heads))]
+        return sum(min(width, 24) if j in self.wrap else width + 2 for j, width in enumerate(widths)) > ROOM
 
     def _row(self, k: int, row: Sequence[str]) -> str:
         first, rest = self._cell("th", 0, row[0], ' scope="row"'), row[1:]
