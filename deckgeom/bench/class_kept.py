@@ -107,6 +107,8 @@ class Kept:
             self.file.parent.mkdir(parents=True, exist_ok=True)
             beside = self.file.with_suffix(f".{os.getpid()}")
             beside.write_text(json.dumps(now, indent=1, ensure_ascii=False), encoding="utf-8")
+            if self.file.exists() and self._held() is None:
+                os.replace(self.file, self.file.with_suffix(".damaged"))
             os.replace(beside, self.file)
         except OSError as problem:
             return f"What is typed here is not kept when the page is closed: {self.file}: {problem.strerror}."
@@ -115,13 +117,17 @@ class Kept:
 
     def _read(self) -> dict[str, dict]:
         """What the file holds; nothing if it is not there or is no such file."""
-        try:
-            held = json.loads(self.file.read_text(encoding="utf-8")) if self.file else {}
-        except (OSError, ValueError):
-            return {}
         found = {}
-        for key, box in held.items() if isinstance(held, dict) else ():
+        for key, box in (self._held() or {}).items():
             if isinstance(box, dict) and isinstance(box.get("typed"), str):
                 wrong = [one for one in box.get("wrong", ()) if isinstance(one, str)]
                 found[key] = {"typed": box["typed"], "wrong": wrong}
         return found
+
+    def _held(self) -> dict | None:
+        """The file as it stands; None if it is not there, or is damaged: then it is put aside when the next is written."""
+        try:
+            held = json.loads(self.file.read_text(encoding="utf-8")) if self.file else {}
+        except (OSError, ValueError):
+            return None
+        return held if isinstance(held, dict) else None

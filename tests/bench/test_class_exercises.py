@@ -8,6 +8,8 @@ import re
 import pytest
 
 from deckgeom.bench import class_exercises, class_packet, class_teacher
+from deckgeom.bench.class_kept import Kept
+from deckgeom.lessons.class_work import pair_work
 from deckgeom.lessons.slips import KNOWN_SLIPS
 
 PARTS = class_exercises.parts(17, 1, "normal", "mm")
@@ -83,6 +85,16 @@ def test_a_file_that_somebody_spoilt_does_no_harm(tmp_path, held):
     assert class_exercises.panel(PARTS[0], tmp_path).settings["1D"] == "not tried yet"
     kept = json.loads((tmp_path / "seed_17_pair_1_normal_mm.json").read_text(encoding="utf-8"))
     assert kept["4A"]["typed"] == "9001"
+
+
+def test_a_spoilt_file_is_put_aside_and_not_written_over(tmp_path):
+    work = pair_work(17, 1)
+    kept = Kept(work.hull, tmp_path)
+    kept.file.write_text('{"1A": {"typed": "beam', "utf-8")
+    kept.reply(work.answers[0], "beam B")
+    assert kept.save() == ""
+    assert kept.file.with_suffix(".damaged").read_text("utf-8") == '{"1A": {"typed": "beam'
+    assert Kept(work.hull, tmp_path).typed("1A") == "beam B"
 
 
 def test_where_nothing_can_be_kept_it_is_said_and_the_boxes_work(tmp_path):
