@@ -125,7 +125,7 @@ class Kept:
         return found
 
     def _held(self) -> dict | None:
-        """The file as it stands; None if it is not there, or is damaged: then it is put aside when the next is written."""
+        """The file as it stands; None if it is not there or is damaged: then it is put aside before it is written."""
         try:
             held = json.loads(self.file.read_text(encoding="utf-8")) if self.file else {}
         except (OSError, ValueError):
