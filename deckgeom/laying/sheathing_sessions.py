@@ -1,5 +1,5 @@
 """
-Pieces of cloth on rolls, and in sessions that end where a feathered edge can be sanded.
+Pieces of cloth in sessions that end where a feathered edge can be sanded.
 """
 
 from __future__ import annotations
@@ -10,84 +10,8 @@ import numpy as np
 
 from deckgeom.laying.paint_area import area_words, girths
 from deckgeom.laying.sheathing import ClothPiece, Sheathing
-from deckgeom.units import format_length
 
-__all__ = ["ClothSession", "Roll", "cloth_rolls", "cloth_sessions"]
-
-
-@dataclass(frozen=True)
-class Roll:
-    """
-    What is cut from one roll, in this order.
-
-    Parameters
-    ----------
-    length : float
-        Of the roll. [mm]
-    pieces : tuple of ClothPiece
-
-    Examples
-    --------
-    >>> Roll(5000, ()).left
-    5000
-    """
-
-    length: float
-    pieces: tuple[ClothPiece, ...]
-
-    @property
-    def left(self) -> float:
-        """At the end of the roll. [mm]"""
-        return self.length - sum(piece.length for piece in self.pieces)
-
-    def words(self, units: str = "mm") -> str:
-        """In a sentence."""
-        names = ", ".join(piece.name for piece in self.pieces)
-        left = format_length(self.left, units)
-        return f"From a roll of {format_length(self.length, units)}: pieces {names}; {left} is left."
-
-
-def cloth_rolls(plan: Sheathing) -> tuple[Roll, ...]:
-    """
-    Which piece is cut from which roll.
-
-    Parameters
-    ----------
-    plan : Sheathing
-        Of a cloth whose roll has a length.
-
-    Returns
-    -------
-    tuple of Roll
-        The longest piece first, each from the first roll that still holds it; no more than 11/9 of the fewest rolls
-        and 2/3 of a roll [1]_.
-
-    References
-    ----------
-    .. [1] G. Dósa, "The tight bound of first fit decreasing bin-packing algorithm is FFD(I) <= 11/9 OPT(I) + 6/9",
-       ESCAPE 2007 (cited from memory).
-
-    Examples
-    --------
-    >>> from deckgeom.laying.sheathing import Cloth
-    >>> piece = lambda name, length: ClothPiece(name, 1, 0, 0, 0, 0, length, 0)
-    >>> pieces = piece("1", 2000), piece("2", 4000), piece("3", 3000)
-    >>> plan = Sheathing("athwart", Cloth(1000, roll=5000), pieces, 0, 0)
-    >>> [[piece.name for piece in roll.pieces] for roll in cloth_rolls(plan)]
-    [['2'], ['3', '1']]
-    """
-    roll = plan.cloth.roll
-    if roll is None:
-        raise ValueError("the cloth has no roll length: give roll, or order the length that the pieces add up to.")
-    rolls: list[list[ClothPiece]] = []
-    for piece in sorted(plan.pieces, key=lambda piece: (-piece.length, piece.order)):
-        for held in rolls:
-            if sum(p.length for p in held) + piece.length <= roll + 1e-6:
-                held.append(piece)
-                break
-        else:
-            rolls.append([piece])
-    return tuple(Roll(roll, tuple(held)) for held in rolls)
+__all__ = ["ClothSession", "cloth_sessions"]
 
 
 @dataclass(frozen=True)
